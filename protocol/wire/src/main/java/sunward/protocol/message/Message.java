@@ -1,0 +1,89 @@
+package sunward.protocol.message;
+
+import java.util.Arrays;
+
+/**
+ * One message, verified and taken apart. Immutable: {@link #body()} and {@link #bytes()} hand out copies.
+ *
+ * <p>{@code repaired} marks a message that shore derived from repair symbols: it is never filed as received. The group
+ * of a message for repair is (float, dive, group number in the repair body); a samples part names its base by position.
+ */
+public final class Message {
+    /** No base: the message decodes alone. */
+    public static final int NO_BASE = -1;
+
+    private final byte[] bytes;
+    private final int bodyEnd;
+    private final boolean repaired;
+
+    Message(byte[] bytes, int sealBytes, boolean repaired) {
+        this.bytes = bytes.clone();
+        this.bodyEnd = bytes.length - sealBytes;
+        this.repaired = repaired;
+    }
+
+    /** Wire version, 0 to 15. */
+    public int version() {
+        return (bytes[0] & 0xff) >>> 4;
+    }
+
+    /** What the message is for. */
+    public Kind kind() {
+        return Kind.ofNumber(bytes[0] & 0x0f);
+    }
+
+    /** True when a simulator made it. */
+    public boolean simulated() {
+        return (bytes[1] & 0x80) != 0;
+    }
+
+    /** True when nothing but a checksum protects it. */
+    public boolean unsealed() {
+        return (bytes[1] & 0x40) != 0;
+    }
+
+    /** Float number, 1 to {@link MessageLayout#MAX_FLOAT}. */
+    public int floatNumber() {
+        return (bytes[1] & 0x3f) << 8 | bytes[2] & 0xff;
+    }
+
+    /** Dive number, 0 to {@link MessageLayout#MAX_DIVE}. */
+    public int dive() {
+        return (bytes[3] & 0xff) << 4 | (bytes[4] & 0xff) >>> 4;
+    }
+
+    /** Place in the dive's sending order, from 0. */
+    public int position() {
+        return (bytes[4] & 0x0f) << 8 | bytes[5] & 0xff;
+    }
+
+    /** Block number; {@link BlockType} names those of kind DIVE. */
+    public int block() {
+        return (bytes[6] & 0xff) >>> 4;
+    }
+
+    /** Part of the block, from 0. */
+    public int part() {
+        return (bytes[6] & 0x0f) << 8 | bytes[7] & 0xff;
+    }
+
+    /** True when shore derived it from repair symbols. */
+    public boolean repaired() {
+        return repaired;
+    }
+
+    /** Length of the body, bytes. */
+    public int bodyLength() {
+        return bodyEnd - MessageLayout.HEADER_BYTES;
+    }
+
+    /** A copy of the body. */
+    public byte[] body() {
+        return Arrays.copyOfRange(bytes, MessageLayout.HEADER_BYTES, bodyEnd);
+    }
+
+    /** A copy of the whole message as received. */
+    public byte[] bytes() {
+        return bytes.clone();
+    }
+}
