@@ -1,0 +1,138 @@
+package sunward.simulator;
+
+import java.util.EnumMap;
+import java.util.Map;
+
+/**
+ * How the true sea and sky differ from the published tables: smooth factors within the tables' uncertainty, drawn from the
+ * scene's seed. Shore uses published tables too, so without these it could be exact merely by sharing one. Where a table
+ * states no uncertainty, the size here is a judgement of this project (common practice, no source).
+ */
+final class Truths {
+    private static final int TERMS = 24;
+
+    private final boolean drawn;
+    private final Map<Part, SmoothRandom> shape = new EnumMap<>(Part.class);
+    private final Map<Part, Double> level = new EnumMap<>(Part.class);
+
+    /** What is perturbed: relative standard deviation of level and of shape, correlation length of the shape in nm. */
+    private enum Part {
+        SUN(0.005, 0.005, 60),
+        OZONE(0.02, 0.01, 60),
+        RAYLEIGH(0.003, 0, 100),
+        AEROSOL(0.05, 0.02, 150),
+        WATER_VAPOUR(0.05, 0, 100),
+        /** Drawn in units of the table's own uncertainty. */
+        PURE_WATER(0.5, 0.8, 25),
+        MOLECULAR_SCATTERING(0.02, 0, 100),
+        PHYTOPLANKTON(0.05, 0.05, 30),
+        DISSOLVED_SLOPE(0.06, 0, 100),
+        BACKSCATTER(0.05, 0.03, 150),
+        REFLECTANCE(0.02, 0.01, 100),
+        RAMAN(0.04, 0.01, 60),
+        RAMAN_EXPONENT(0.04, 0, 100),
+        FLUORESCENCE(0.25, 0, 100);
+
+        private final double levelSd;
+        private final double shapeSd;
+        private final double correlationNm;
+
+        Part(double levelSd, double shapeSd, double correlationNm) {
+            this.levelSd = levelSd;
+            this.shapeSd = shapeSd;
+            this.correlationNm = correlationNm;
+        }
+    }
+
+    private Truths(boolean drawn, long seed) {
+        this.drawn = drawn;
+        for (Part part : Part.values()) {
+            // The name, not the place in the list, is the address: adding a part leaves the others' numbers alone.
+            long address = Noise.hash(seed, part.name().hashCode());
+            shape.put(part, SmoothRandom.correlated(Noise.hash(address, 1), TERMS, part.correlationNm));
+            // Levels beyond two and a half standard deviations would be another sea, not this one's uncertainty.
+            level.put(part, Math.max(-2.5, Math.min(2.5, Noise.gaussian(Noise.hash(address, 2)))));
+        }
+    }
+
+    /** The tables as published. */
+    static Truths published() {
+        return new Truths(false, 0);
+    }
+
+    /** The tables as they are in the sea and sky of one scene seed. */
+    static Truths drawn(long sceneSeed) {
+        return new Truths(true, sceneSeed);
+    }
+
+    private double deviation(Part part, double wavelengthNm) {
+        if (!drawn) {
+            return 0;
+        }
+        double shapePart =
+                part.shapeSd == 0 ? 0 : part.shapeSd * shape.get(part).at(wavelengthNm);
+        return part.levelSd * level.get(part) + shapePart;
+    }
+
+    private double factor(Part part, double wavelengthNm) {
+        return StrictMath.exp(deviation(part, wavelengthNm));
+    }
+
+    double sun(double wavelengthNm) {
+        return factor(Part.SUN, wavelengthNm);
+    }
+
+    double ozone(double wavelengthNm) {
+        return factor(Part.OZONE, wavelengthNm);
+    }
+
+    double rayleigh() {
+        return factor(Part.RAYLEIGH, 0);
+    }
+
+    double aerosol(double wavelengthNm) {
+        return factor(Part.AEROSOL, wavelengthNm);
+    }
+
+    double waterVapour() {
+        return factor(Part.WATER_VAPOUR, 0);
+    }
+
+    /** Factor on pure-water absorption whose relative standard uncertainty is given. */
+    double pureWater(double wavelengthNm, double relativeUncertainty) {
+        return StrictMath.exp(relativeUncertainty * deviation(Part.PURE_WATER, wavelengthNm));
+    }
+
+    double molecularScattering() {
+        return factor(Part.MOLECULAR_SCATTERING, 0);
+    }
+
+    double phytoplankton(double wavelengthNm) {
+        return factor(Part.PHYTOPLANKTON, wavelengthNm);
+    }
+
+    double dissolvedSlope() {
+        return factor(Part.DISSOLVED_SLOPE, 0);
+    }
+
+    double backscatter(double wavelengthNm) {
+        return factor(Part.BACKSCATTER, wavelengthNm);
+    }
+
+    /** Factor on the reflectance that the optical properties give: shape of the scattering, sun height, polarisation. */
+    double reflectance(double wavelengthNm) {
+        return factor(Part.REFLECTANCE, wavelengthNm);
+    }
+
+    double raman(double wavelengthNm) {
+        return factor(Part.RAMAN, wavelengthNm);
+    }
+
+    double ramanExponent() {
+        return factor(Part.RAMAN_EXPONENT, 0);
+    }
+
+    double fluorescence() {
+        return factor(Part.FLUORESCENCE, 0);
+    }
+}
