@@ -5,8 +5,8 @@ import java.util.Arrays;
 /**
  * One message, verified and taken apart. Immutable: {@link #body()} and {@link #bytes()} hand out copies.
  *
- * <p>{@code repaired} marks a message that shore derived from repair symbols: it is never filed as received. The group
- * of a message for repair is (float, dive, group number in the repair body); a samples part names its base by position.
+ * <p>{@code repaired} marks a message that shore derived from repair symbols: it is never filed as received. A repair
+ * message names its group and a samples part its base message, in the first bytes of their bodies.
  */
 public final class Message {
     /** No base: the message decodes alone. */
@@ -34,17 +34,17 @@ public final class Message {
 
     /** True when a simulator made it. */
     public boolean simulated() {
-        return (bytes[1] & 0x80) != 0;
+        return (bytes[1] & MessageLayout.SIMULATED) != 0;
     }
 
     /** True when nothing but a checksum protects it. */
     public boolean unsealed() {
-        return (bytes[1] & 0x40) != 0;
+        return (bytes[1] & MessageLayout.UNSEALED) != 0;
     }
 
     /** Float number, 1 to {@link MessageLayout#MAX_FLOAT}. */
     public int floatNumber() {
-        return (bytes[1] & 0x3f) << 8 | bytes[2] & 0xff;
+        return (bytes[1] & 0x3f) << 8 | (bytes[2] & 0xff);
     }
 
     /** Dive number, 0 to {@link MessageLayout#MAX_DIVE}. */
@@ -54,7 +54,7 @@ public final class Message {
 
     /** Place in the dive's sending order, from 0. */
     public int position() {
-        return (bytes[4] & 0x0f) << 8 | bytes[5] & 0xff;
+        return (bytes[4] & 0x0f) << 8 | (bytes[5] & 0xff);
     }
 
     /** Block number; {@link BlockType} names those of kind DIVE. */
@@ -64,12 +64,31 @@ public final class Message {
 
     /** Part of the block, from 0. */
     public int part() {
-        return (bytes[6] & 0x0f) << 8 | bytes[7] & 0xff;
+        return (bytes[6] & 0x0f) << 8 | (bytes[7] & 0xff);
     }
 
     /** True when shore derived it from repair symbols. */
     public boolean repaired() {
         return repaired;
+    }
+
+    /** Position of the base message that this samples part refines, or {@link #NO_BASE}. */
+    public int base() {
+        boolean samples = kind() == Kind.DIVE && block() == BlockType.SAMPLES.number();
+        return samples && bodyLength() >= 2 ? bodyShort() & MessageLayout.MAX_POSITION : NO_BASE;
+    }
+
+    /** The messages that this repair message helps to restore, or null when it is not one or names none. */
+    public RepairGroup group() {
+        if (kind() != Kind.REPAIR || bodyLength() < 3) {
+            return null;
+        }
+        int messages = bytes[MessageLayout.HEADER_BYTES + 2] & 0xff;
+        return messages == 0 ? null : new RepairGroup(bodyShort() & MessageLayout.MAX_POSITION, messages);
+    }
+
+    private int bodyShort() {
+        return (bytes[MessageLayout.HEADER_BYTES] & 0xff) << 8 | (bytes[MessageLayout.HEADER_BYTES + 1] & 0xff);
     }
 
     /** Length of the body, bytes. */

@@ -25,7 +25,13 @@ public final class MessageLayout {
     /** Bytes of the seal of an unkeyed float: CRC-32C. */
     public static final int UNSEALED_BYTES = 4;
 
-    /** Shortest and longest message that any link profile carries, bytes. */
+    /** Mark in byte 1: a simulator made the message. */
+    static final int SIMULATED = 0x80;
+
+    /** Mark in byte 1: the message has a checksum instead of a seal. */
+    static final int UNSEALED = 0x40;
+
+    /** Shortest message of any link profile, bytes. */
     public static final int MIN_MESSAGE_BYTES = HEADER_BYTES + UNSEALED_BYTES;
 
     /** Longest message of any link profile, bytes. */

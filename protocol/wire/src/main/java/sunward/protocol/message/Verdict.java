@@ -23,6 +23,8 @@ public sealed interface Verdict permits Verdict.Accepted, Verdict.Rejected {
         VERSION_TOO_OLD,
         /** A newer version than this code reads. */
         VERSION_TOO_NEW,
+        /** The message names float 0, which no float has. */
+        FLOAT_ZERO,
         /** No kind has this number. */
         UNKNOWN_KIND,
         /** The checksum does not fit the bytes. */
