@@ -42,26 +42,38 @@ final class SolarSpectrum {
 
     /** Irradiance seen by a Gaussian line, W m-2 nm-1 at 1 au. */
     static double through(double centreNm, double fullWidthNm) {
-        return through(centreNm, fullWidthNm, wavelength -> 1);
+        return through(centreNm, fullWidthNm, 1, wavelength -> 1)[0];
     }
 
-    /** Irradiance times a factor of wavelength, both seen by a Gaussian line. */
-    static double through(double centreNm, double fullWidthNm, DoubleUnaryOperator factor) {
+    /**
+     * Irradiance times a factor of wavelength, both seen by a Gaussian line, told apart by where in the line it comes from.
+     *
+     * @param nodes odd number of nodes one standard deviation apart, the middle one at the centre; light counts for the
+     *     nearest node
+     * @param factor smooth factor of wavelength, nm
+     * @return the share of each node; their sum is the irradiance that the line sees, W m-2 nm-1 at 1 au
+     */
+    static double[] through(double centreNm, double fullWidthNm, int nodes, DoubleUnaryOperator factor) {
         double sigma = sigma(fullWidthNm);
         double lastNm = FIRST_NM + CELL_NM * (CELLS.length - 1);
         if (!(centreNm >= FIRST_NM && centreNm <= lastNm)) {
             throw new IllegalArgumentException("no solar irradiance is known at " + centreNm + " nm");
         }
-        double sum = 0;
+        double[] sums = new double[nodes];
         double weights = 0;
+        int half = nodes / 2;
         for (int i = cell(centreNm - CUT * sigma); i <= cell(centreNm + CUT * sigma); i++) {
             double wavelength = FIRST_NM + CELL_NM * i;
             double t = (wavelength - centreNm) / sigma;
             double weight = Math.exp(-0.5 * t * t);
             weights += weight;
-            sum += weight * CELLS[i] * factor.applyAsDouble(wavelength);
+            int node = (int) Math.max(-half, Math.min(half, Math.round(t)));
+            sums[half + node] += weight * CELLS[i] * factor.applyAsDouble(wavelength);
         }
-        return sum / weights;
+        for (int i = 0; i < nodes; i++) {
+            sums[i] /= weights;
+        }
+        return sums;
     }
 
     private static int cell(double wavelengthNm) {

@@ -10,10 +10,14 @@ import java.util.Map;
  */
 final class Truths {
     private static final int TERMS = 24;
+    /** Shapes are tabulated here and run straight between; their correlation lengths are far longer than a step. */
+    private static final double FIRST_NM = 300;
 
-    private final boolean drawn;
-    private final Map<Part, SmoothRandom> shape = new EnumMap<>(Part.class);
-    private final Map<Part, Double> level = new EnumMap<>(Part.class);
+    private static final double STEP_NM = 2;
+    private static final int STEPS = 291;
+
+    /** Deviation by wavelength, relative or in units of the table's uncertainty; empty: as published. */
+    private final Map<Part, double[]> deviations = new EnumMap<>(Part.class);
 
     /** What is perturbed: relative standard deviation of level and of shape, correlation length of the shape in nm. */
     private enum Part {
@@ -44,34 +48,39 @@ final class Truths {
         }
     }
 
-    private Truths(boolean drawn, long seed) {
-        this.drawn = drawn;
-        for (Part part : Part.values()) {
-            // The name, not the place in the list, is the address: adding a part leaves the others' numbers alone.
-            long address = Noise.hash(seed, part.name().hashCode());
-            shape.put(part, SmoothRandom.correlated(Noise.hash(address, 1), TERMS, part.correlationNm));
-            // Levels beyond two and a half standard deviations would be another sea, not this one's uncertainty.
-            level.put(part, Math.max(-2.5, Math.min(2.5, Noise.gaussian(Noise.hash(address, 2)))));
-        }
-    }
+    private Truths() {}
 
     /** The tables as published. */
     static Truths published() {
-        return new Truths(false, 0);
+        return new Truths();
     }
 
     /** The tables as they are in the sea and sky of one scene seed. */
     static Truths drawn(long sceneSeed) {
-        return new Truths(true, sceneSeed);
+        Truths truths = new Truths();
+        for (Part part : Part.values()) {
+            // The name, not the place in the list, is the address: adding a part leaves the others' numbers alone.
+            long address = Noise.hash(sceneSeed, part.name().hashCode());
+            // Levels beyond two and a half standard deviations would be another sea, not this one's uncertainty.
+            double level = Math.max(-2.5, Math.min(2.5, Noise.gaussian(Noise.hash(address, 2))));
+            SmoothRandom shape = SmoothRandom.correlated(Noise.hash(address, 1), TERMS, part.correlationNm);
+            double[] deviation = new double[STEPS];
+            for (int i = 0; i < STEPS; i++) {
+                deviation[i] = part.levelSd * level + part.shapeSd * shape.at(FIRST_NM + STEP_NM * i);
+            }
+            truths.deviations.put(part, deviation);
+        }
+        return truths;
     }
 
     private double deviation(Part part, double wavelengthNm) {
-        if (!drawn) {
+        double[] deviation = deviations.get(part);
+        if (deviation == null) {
             return 0;
         }
-        double shapePart =
-                part.shapeSd == 0 ? 0 : part.shapeSd * shape.get(part).at(wavelengthNm);
-        return part.levelSd * level.get(part) + shapePart;
+        double place = Math.max(0, Math.min(STEPS - 1.001, (wavelengthNm - FIRST_NM) / STEP_NM));
+        int i = (int) place;
+        return deviation[i] + (place - i) * (deviation[i + 1] - deviation[i]);
     }
 
     private double factor(Part part, double wavelengthNm) {

@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.Arrays;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -42,7 +43,10 @@ class SolarSpectrumTest {
     @Test
     void lineShapeIsNormalised() {
         assertEquals(SolarSpectrum.at(500), SolarSpectrum.through(500, 0.05), 1e-4);
-        assertEquals(0.25 * SolarSpectrum.through(500, 3), SolarSpectrum.through(500, 3, wavelength -> 0.25), 1e-12);
+        double[] parts = SolarSpectrum.through(500, 3, 7, wavelength -> 0.25);
+        assertEquals(0.25 * SolarSpectrum.through(500, 3), Arrays.stream(parts).sum(), 1e-12);
+        // Of a normal distribution, 0.3829 lies within half a standard deviation; the sun's lines leave it near that.
+        assertEquals(0.3829, parts[3] / Arrays.stream(parts).sum(), 0.03);
         double narrow = SolarSpectrum.through(396.8, 0.3);
         double wide = SolarSpectrum.through(396.8, 3);
         assertTrue(narrow < 0.7 * wide, narrow + " against " + wide);

@@ -1,0 +1,338 @@
+package sunward.simulator;
+
+import java.util.Arrays;
+import sunward.protocol.schema.Scene;
+
+/**
+ * The light in the sea at the instant of surfacing: downwelling irradiance and upwelling nadir radiance with depth, of the
+ * undisturbed sea averaged over waves. Built once a dive on a grid of depths and wavelengths; heads then see it through
+ * their own lines ({@link Channels}).
+ *
+ * <p>Downwelling irradiance is carried as two beams, sun and sky, each falling along its own slant path. Upwelling radiance
+ * is a source integral from below: light sent upward at each depth, weakened on its way up by absorption and backscatter.
+ * The elastic source is scaled so that water alike at all depths has the reflectance rrs = 0.0949 u + 0.0794 u^2, u = bb / (a
+ * + bb), of Gordon et al. (1988, J. Geophys. Res. 93, 10909). To it come water Raman and chlorophyll fluorescence. The elastic part
+ * is kept as a ratio to the light that enters the sea, so that the solar lines come in with each head's line shape.
+ */
+public final class LightField {
+    static final double FIRST_NM = 300;
+    static final double STEP_NM = 2;
+    static final int WAVELENGTHS = 291;
+    private static final int SKY_STEPS = 581;
+    /** Channels may lie here, so that lines of usual width stay within the grid. */
+    static final double FIRST_CHANNEL_NM = 310;
+
+    static final double LAST_CHANNEL_NM = 870;
+    /** Mean cosine of skylight below the surface (from memory, common practice for a uniform sky). */
+    private static final double SKY_COSINE = 0.86;
+    /**
+     * Share of the particles' scattering that counts as loss to the downwelling beams, beyond their backscatter: forward
+     * scattering lengthens the path. Chosen so that the attenuation follows Morel and Maritorena (2001); no other source.
+     */
+    private static final double PATH_LENGTHENING = 0.04;
+    /** Upward scalar irradiance over nadir radiance: Eu is about 4 Lu, and its mean cosine about 0.45 (from memory). */
+    private static final double UPWARD_SCALAR = 8.8;
+    /** Photons that phytoplankton sends out by fluorescence per photon absorbed; reported between 0.005 and 0.07. */
+    private static final double FLUORESCENCE_YIELD = 0.015;
+
+    private final Scene scene;
+    private final Truths truths;
+    private final Sky sky;
+    private final double sunFactor;
+    private final double sunCosine;
+    private final Water water;
+    private final double[] wavelengthNm = new double[WAVELENGTHS];
+    private final double[] depthM = depths();
+    /** Shares of the extraterrestrial irradiance just above the surface, by nm of the gas table. */
+    private final double[] direct = new double[SKY_STEPS];
+
+    private final double[] diffuse = new double[SKY_STEPS];
+    /** ln of downwelling irradiance over that just below the surface, by depth and wavelength. */
+    private final double[][] lnDown = new double[depthM.length][WAVELENGTHS];
+    /** ln of (elastic Lu / downwelling irradiance just below the surface), by depth and wavelength. */
+    private final double[][] lnElastic = new double[depthM.length][WAVELENGTHS];
+    /** Inelastic Lu, W m-2 nm-1 sr-1, by depth and wavelength. */
+    private final double[][] inelastic = new double[depthM.length][WAVELENGTHS];
+    /** Scalar irradiance, W m-2 nm-1, by depth and wavelength. */
+    private final double[][] scalar = new double[depthM.length][WAVELENGTHS];
+
+    /** Scalar irradiance weighted by the Raman phase function towards the zenith, by depth and wavelength. */
+    private final double[][] scalarRaman = new double[depthM.length][WAVELENGTHS];
+
+    private final double[][] attenuation = new double[depthM.length][WAVELENGTHS];
+    private final double[][] phytoplankton = new double[depthM.length][WAVELENGTHS];
+
+    private LightField(Scene scene, Truths truths, SunPosition sun, Cast cast) {
+        this.scene = scene;
+        this.truths = truths;
+        sky = Sky.of(scene.getAtmosphere(), sun.zenithDeg(), truths);
+        sunFactor = 1 / (sun.distanceAu() * sun.distanceAu());
+        water = new Water(scene.getWater(), cast, scene.getLatitudeDeg(), truths);
+        double zenith = Math.min(90, sun.zenithDeg());
+        sunCosine = StrictMath.cos(StrictMath.toRadians(SeaSurface.refractedDeg(1.34, zenith)));
+        for (int w = 0; w < WAVELENGTHS; w++) {
+            wavelengthNm[w] = FIRST_NM + STEP_NM * w;
+        }
+        for (int i = 0; i < SKY_STEPS; i++) {
+            direct[i] = sky.direct(FIRST_NM + i);
+            diffuse[i] = sky.diffuse(FIRST_NM + i);
+        }
+        elastic();
+        if (scene.getWater().getRaman()) {
+            raman();
+        }
+        if (scene.getWater().getFluorescence()) {
+            fluorescence();
+        }
+    }
+
+    /**
+     * The light field of a scene.
+     *
+     * @param seeds the scene's seed moves the published tables within their uncertainty
+     * @param sun at the instant of surfacing
+     * @param cast temperature and salinity
+     */
+    public static LightField of(Scene scene, Seeds seeds, SunPosition sun, Cast cast) {
+        return new LightField(scene, Truths.drawn(seeds.scene()), sun, cast);
+    }
+
+    /** The light field by the published tables as they stand. */
+    public static LightField published(Scene scene, SunPosition sun, Cast cast) {
+        return new LightField(scene, Truths.published(), sun, cast);
+    }
+
+    /** Levels: fine where light at the red end changes most, coarser below; the last layer goes on for ever. */
+    private static double[] depths() {
+        double[][] zones = {{2, 0.05}, {10, 0.2}, {20, 0.5}, {60, 1}, {120, 2}, {300, 4}};
+        double[] depths = new double[400];
+        int n = 1;
+        for (double[] zone : zones) {
+            int steps = (int) Math.round((zone[0] - depths[n - 1]) / zone[1]);
+            double from = depths[n - 1];
+            for (int i = 1; i <= steps; i++) {
+                depths[n++] = from + i * zone[1];
+            }
+        }
+        return Arrays.copyOf(depths, n);
+    }
+
+    private void elastic() {
+        int levels = depthM.length;
+        double[] chlorophyll = new double[levels];
+        double[] temperature = new double[levels];
+        double[] salinity = new double[levels];
+        for (int z = 0; z < levels; z++) {
+            chlorophyll[z] = water.chlorophyll(depthM[z]);
+            temperature[z] = water.temperatureDegC(depthM[z]);
+            salinity[z] = water.salinity(depthM[z]);
+        }
+        double[] reflectance = new double[levels];
+        for (int w = 0; w < WAVELENGTHS; w++) {
+            Water.Line line = water.line(wavelengthNm[w]);
+            double change = truths.reflectance(wavelengthNm[w]);
+            double sunBelow = direct(wavelengthNm[w]) * (1 - sky.directReflectance());
+            double skyBelow = diffuse(wavelengthNm[w]) * (1 - sky.skyReflectance());
+            double share = sunBelow / (sunBelow + skyBelow);
+            double incident = (sunBelow + skyBelow) * extraterrestrial(wavelengthNm[w]);
+            double path = 0;
+            double lossAbove = 0;
+            for (int z = 0; z < levels; z++) {
+                Water.Properties p = line.at(chlorophyll[z], temperature[z], salinity[z]);
+                attenuation[z][w] = p.absorption() + p.backscatter();
+                phytoplankton[z][w] = p.phytoplankton();
+                double u = p.backscatter() / attenuation[z][w];
+                reflectance[z] = change * (0.0949 + 0.0794 * u) * u;
+                double loss = attenuation[z][w] + PATH_LENGTHENING * p.particleScattering();
+                path += z == 0 ? 0 : 0.5 * (lossAbove + loss) * (depthM[z] - depthM[z - 1]);
+                lossAbove = loss;
+                lnDown[z][w] = lnDown(share, path);
+                scalars(z, w, incident, share, path);
+            }
+            integrateElastic(w, reflectance);
+            for (int z = 0; z < levels; z++) {
+                double upward = UPWARD_SCALAR * incident * Math.exp(lnElastic[z][w]);
+                scalar[z][w] += upward;
+                scalarRaman[z][w] += upward;
+            }
+        }
+    }
+
+    /** ln of downwelling irradiance relative to just below the surface, after an optical path (vertical) of loss. */
+    private double lnDown(double sunShare, double path) {
+        // Factored so that nothing underflows where both beams are long gone.
+        double skyExcess = Math.min(700, path * (1 / sunCosine - 1 / SKY_COSINE));
+        return -path / sunCosine + Math.log(sunShare + (1 - sunShare) * Math.exp(skyExcess));
+    }
+
+    private void scalars(int z, int w, double incident, double sunShare, double path) {
+        double sun = incident * sunShare * Math.exp(-path / sunCosine) / sunCosine;
+        double skylight = incident * (1 - sunShare) * Math.exp(-path / SKY_COSINE) / SKY_COSINE;
+        scalar[z][w] = sun + skylight;
+        scalarRaman[z][w] = sun * Raman.phase(sunCosine) + skylight * Raman.phase(SKY_COSINE);
+    }
+
+    /**
+     * Upward integration of one wavelength: over a layer the ratio of radiance to irradiance relaxes towards the layer's own
+     * reflectance at the rate of both attenuations together, which makes it exact in water alike at all depths.
+     */
+    private void integrateElastic(int w, double[] reflectance) {
+        int last = depthM.length - 1;
+        double ratio = reflectance[last];
+        lnElastic[last][w] = Math.log(ratio) + lnDown[last][w];
+        for (int z = last - 1; z >= 0; z--) {
+            double thick = depthM[z + 1] - depthM[z];
+            double decay = lnDown[z][w] - lnDown[z + 1][w] + 0.5 * (attenuation[z][w] + attenuation[z + 1][w]) * thick;
+            double kept = Math.exp(-decay);
+            ratio = ratio * kept + 0.5 * (reflectance[z] + reflectance[z + 1]) * (1 - kept);
+            lnElastic[z][w] = Math.log(ratio) + lnDown[z][w];
+        }
+    }
+
+    private void raman() {
+        double[] source = new double[depthM.length];
+        for (int w = 0; w < WAVELENGTHS; w++) {
+            Raman raman = new Raman(wavelengthNm, wavelengthNm[w], truths);
+            for (int z = 0; z < depthM.length; z++) {
+                source[z] = raman.emitted(scalarRaman[z]) / (4 * Math.PI);
+            }
+            integrateInelastic(w, source);
+        }
+    }
+
+    /** Photons absorbed by phytoplankton at 370 to 690 nm come back as red light, the same in all directions. */
+    private void fluorescence() {
+        double[] photons = new double[depthM.length];
+        for (int z = 0; z < depthM.length; z++) {
+            for (int w = 0; w < WAVELENGTHS; w++) {
+                if (wavelengthNm[w] >= 370 && wavelengthNm[w] <= 690) {
+                    photons[z] += phytoplankton[z][w] * scalar[z][w] * wavelengthNm[w] * STEP_NM;
+                }
+            }
+        }
+        double yield = FLUORESCENCE_YIELD * truths.fluorescence();
+        double[] source = new double[depthM.length];
+        for (int w = 0; w < WAVELENGTHS; w++) {
+            double band = fluorescenceBand(wavelengthNm[w]) / wavelengthNm[w];
+            if (band > 1e-12) {
+                for (int z = 0; z < depthM.length; z++) {
+                    source[z] = yield * photons[z] * band / (4 * Math.PI);
+                }
+                integrateInelastic(w, source);
+            }
+        }
+    }
+
+    /** Emission of chlorophyll, per nm: bands at 685 nm (25 nm wide) and 735 nm (50 nm wide), weights from memory. */
+    private static double fluorescenceBand(double wavelengthNm) {
+        return 0.75 * gaussian(wavelengthNm - 685, SolarSpectrum.sigma(25))
+                + 0.25 * gaussian(wavelengthNm - 735, SolarSpectrum.sigma(50));
+    }
+
+    private static double gaussian(double away, double sigma) {
+        double t = away / sigma;
+        return Math.exp(-0.5 * t * t) / (sigma * Math.sqrt(2 * Math.PI));
+    }
+
+    /** Adds to the inelastic radiance what a source (W m-3 nm-1 sr-1 by depth) sends upward, exponential within a layer. */
+    private void integrateInelastic(int w, double[] source) {
+        int last = depthM.length - 1;
+        if (source[last] == 0) {
+            return;
+        }
+        double slope = Math.log(source[last - 1] / source[last]) / (depthM[last] - depthM[last - 1]);
+        double radiance = source[last] / (Math.max(0, slope) + attenuation[last][w]);
+        inelastic[last][w] += radiance;
+        for (int z = last - 1; z >= 0; z--) {
+            double thick = depthM[z + 1] - depthM[z];
+            double up = 0.5 * (attenuation[z][w] + attenuation[z + 1][w]) * thick;
+            double decay = Math.log(source[z] / source[z + 1]) + up;
+            double mean = Math.abs(decay) < 1e-9 ? 1 : -Math.expm1(-decay) / decay;
+            radiance = radiance * Math.exp(-up) + source[z] * thick * mean;
+            inelastic[z][w] += radiance;
+        }
+    }
+
+    /** Extraterrestrial irradiance at the day's distance, W m-2 nm-1, smoothed over two steps of the grid. */
+    private double extraterrestrial(double nm) {
+        double within = Math.max(300.5, Math.min(899, nm));
+        return sunFactor * truths.sun(nm) * SolarSpectrum.through(within, 2 * STEP_NM);
+    }
+
+    /** The light as heads with these lines see it. */
+    public Channels channels(double[] centreNm, double lineWidthNm) {
+        for (double centre : centreNm) {
+            if (!(centre >= FIRST_CHANNEL_NM && centre <= LAST_CHANNEL_NM)) {
+                throw new IllegalArgumentException("calibration: a channel at " + centre + " nm lies outside "
+                        + FIRST_CHANNEL_NM + " to " + LAST_CHANNEL_NM + " nm, the range that the sea is modelled in");
+            }
+        }
+        return new Channels(this, centreNm.clone(), lineWidthNm);
+    }
+
+    /** Depths of the grid, m, rising from 0. */
+    public double[] depthsM() {
+        return depthM.clone();
+    }
+
+    /** The water that the light is in. */
+    public Water water() {
+        return water;
+    }
+
+    Scene scene() {
+        return scene;
+    }
+
+    Truths truths() {
+        return truths;
+    }
+
+    Sky sky() {
+        return sky;
+    }
+
+    double sunFactor() {
+        return sunFactor;
+    }
+
+    double depth(int level) {
+        return depthM[level];
+    }
+
+    int levels() {
+        return depthM.length;
+    }
+
+    /** ln of (elastic Lu / downwelling irradiance just below the surface) at a level, straight between wavelengths. */
+    double lnElastic(int level, double nm) {
+        return between(lnElastic[level], nm, STEP_NM);
+    }
+
+    /** Inelastic Lu at a level, W m-2 nm-1 sr-1, straight between wavelengths. */
+    double inelastic(int level, double nm) {
+        return between(inelastic[level], nm, STEP_NM);
+    }
+
+    /** Direct irradiance just above the surface over extraterrestrial irradiance. */
+    double direct(double nm) {
+        return between(direct, nm, 1);
+    }
+
+    /** Diffuse irradiance just above the surface over extraterrestrial irradiance. */
+    double diffuse(double nm) {
+        return between(diffuse, nm, 1);
+    }
+
+    /** Mean attenuation of downwelling irradiance between two levels, per m. */
+    double downwellingAttenuation(double nm, int fromLevel, int toLevel) {
+        double fall = between(lnDown[fromLevel], nm, STEP_NM) - between(lnDown[toLevel], nm, STEP_NM);
+        return fall / (depthM[toLevel] - depthM[fromLevel]);
+    }
+
+    private static double between(double[] values, double nm, double stepNm) {
+        double place = Math.max(0, Math.min(values.length - 1.001, (nm - FIRST_NM) / stepNm));
+        int i = (int) place;
+        return values[i] + (place - i) * (values[i + 1] - values[i]);
+    }
+}
