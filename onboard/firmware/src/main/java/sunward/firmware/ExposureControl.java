@@ -1,0 +1,82 @@
+package sunward.firmware;
+
+/**
+ * The exposure of one head, in octaves, and when its shutter stays closed.
+ *
+ * <p>A light scan whose brightest channel is above one share of full scale halves the exposure; below the other it is
+ * doubled as often as that channel, dark level taken off, stays below that share. The plan keeps twice the lower share
+ * below the upper one, so a change never calls for its own undoing. A saturated scan says nothing about how bright it was: three octaves are
+ * dropped at once. Every change is followed by a dark at the new exposure.
+ */
+final class ExposureControl {
+    private static final int SATURATED_DROP = 3;
+
+    private final int octaves;
+    private final int fullScale;
+    private final double raiseBelow;
+    private final double lowerAbove;
+    private final int darkEvery;
+
+    private int code;
+    private int scansSinceDark;
+    private boolean darkDue;
+    private int darkLevel;
+
+    ExposureControl(FloatPlan plan, int head) {
+        octaves = plan.octaves;
+        fullScale = plan.heads[head].fullScaleCounts;
+        raiseBelow = plan.raiseBelowShare * fullScale;
+        lowerAbove = plan.lowerAboveShare * fullScale;
+        darkEvery = plan.darkEvery;
+        start();
+    }
+
+    /** Starts a profile: the longest exposure, a dark first. */
+    void start() {
+        code = octaves;
+        scansSinceDark = 0;
+        darkDue = true;
+        darkLevel = 0;
+    }
+
+    /** Exposure of the next scan: shortest exposure doubled this many times. */
+    int code() {
+        return code;
+    }
+
+    /** True when the next scan is a dark. */
+    boolean darkNext() {
+        return darkDue || scansSinceDark >= darkEvery - 1;
+    }
+
+    /** Takes a dark. */
+    void dark(int exposureCode, int meanCounts) {
+        darkLevel = meanCounts;
+        scansSinceDark = 0;
+        darkDue = darkDue && exposureCode != code;
+    }
+
+    /** Takes a light scan by its brightest channel, raw counts; one of another exposure (late) changes nothing. */
+    void light(int exposureCode, int peakCounts) {
+        scansSinceDark++;
+        if (exposureCode != code) {
+            return;
+        }
+        int next = code;
+        if (peakCounts >= fullScale) {
+            next = Math.max(0, code - SATURATED_DROP);
+        } else if (peakCounts > lowerAbove) {
+            next = Math.max(0, code - 1);
+        } else {
+            double signal = Math.max(1, peakCounts - darkLevel);
+            double raised = signal + darkLevel;
+            while (next < octaves && raised < raiseBelow) {
+                next++;
+                signal *= 2;
+                raised = signal + darkLevel;
+            }
+        }
+        darkDue = darkDue || next != code;
+        code = next;
+    }
+}

@@ -1,0 +1,139 @@
+package sunward.firmware;
+
+/**
+ * Which upwelling head is preferred, and which scans count as shaded: by predicted loss, never by brightness.
+ *
+ * <p>The preference moves only when another head is better by the plan's hysteresis. When the geometry cannot be trusted
+ * a fallback is named; it travels with the scans. Where no loss can be predicted at all (no fix, no heading) the last
+ * preference stays and every head counts as clear: shore then widens its uncertainty instead of losing the data. An
+ * overcast sky is not yet recognised; its number is kept.
+ */
+final class HeadChooser {
+    /** The geometry is trusted. */
+    static final int NONE = 0;
+
+    /** The compass gave nothing. */
+    static final int NO_HEADING = 1;
+
+    /** The tilt sensors disagree, or one is missing. */
+    static final int TILT_IN_DOUBT = 2;
+
+    /** The sun's azimuth means little. */
+    static final int SUN_NEAR_ZENITH = 3;
+
+    /** No direct sun to cast a shadow. */
+    static final int SUN_DOWN = 4;
+
+    /** No direct sun under this sky. */
+    static final int OVERCAST = 5;
+
+    /** The last fix is old. */
+    static final int STALE_FIX = 6;
+
+    /** The declination is old. */
+    static final int STALE_DECLINATION = 7;
+
+    /** No fix since boot. */
+    static final int NO_FIX = 8;
+
+    /** Fallbacks in all, {@link #NONE} included. */
+    static final int FALLBACKS = 9;
+
+    private static final double MS_PER_DAY = 86_400_000.0;
+
+    private final FloatPlan plan;
+    private final double[] loss;
+    private int preferred;
+    private int fallback = NO_FIX;
+
+    HeadChooser(FloatPlan plan) {
+        this.plan = plan;
+        loss = new double[plan.heads.length];
+        preferred = -1;
+        for (int head = plan.heads.length - 1; head >= 0; head--) {
+            loss[head] = Double.NaN;
+            preferred = plan.heads[head].upwelling ? head : preferred;
+        }
+    }
+
+    /**
+     * Judges one moment.
+     *
+     * @param timeMs the moment
+     * @param fixMs time of the last fix; no fix when {@code fixKnown} is false
+     * @param shade has taken the sun and the attitude of the moment
+     * @param portDepthM depth of the pressure port, m
+     */
+    void judge(
+            long timeMs,
+            boolean fixKnown,
+            long fixMs,
+            SunDirection sun,
+            Attitude attitude,
+            HullShade shade,
+            double portDepthM) {
+        fallback = fallbackAt(timeMs, fixKnown, fixMs, sun, attitude);
+        boolean down = fallback == SUN_DOWN;
+        boolean known = fallback != NO_FIX && fallback != NO_HEADING;
+        for (int i = 0; i < loss.length; i++) {
+            FloatPlan.Head head = plan.heads[i];
+            double depth = portDepthM + attitude.down(head.armXM, head.armYM, head.armZM + plan.portAboveM);
+            loss[i] = !known
+                    ? Double.NaN
+                    : down || !head.upwelling ? 0 : shade.loss(head.armXM, head.armYM, head.armZM, depth);
+        }
+        if (known && !down && preferred >= 0) {
+            int best = preferred;
+            for (int i = 0; i < loss.length; i++) {
+                best = plan.heads[i].upwelling && loss[i] < loss[best] ? i : best;
+            }
+            preferred = loss[best] + plan.hysteresisLoss < loss[preferred] ? best : preferred;
+        }
+    }
+
+    /** The gravest doubt holds: what spoils the prediction most comes first. */
+    private int fallbackAt(long timeMs, boolean fixKnown, long fixMs, SunDirection sun, Attitude attitude) {
+        if (!fixKnown) {
+            return NO_FIX;
+        }
+        if (90 - sun.zenithDeg() < plan.sunDownDeg) {
+            return SUN_DOWN;
+        }
+        if (!attitude.headingKnown()) {
+            return NO_HEADING;
+        }
+        if (attitude.tiltInDoubt()) {
+            return TILT_IN_DOUBT;
+        }
+        if (sun.zenithDeg() < plan.sunNearZenithDeg) {
+            return SUN_NEAR_ZENITH;
+        }
+        if (timeMs - fixMs > plan.staleFixS * 1000) {
+            return STALE_FIX;
+        }
+        if (timeMs / MS_PER_DAY - plan.declinationDay > plan.staleDeclinationDays) {
+            return STALE_DECLINATION;
+        }
+        return NONE;
+    }
+
+    /** The preferred upwelling head, or -1 when the float has none. */
+    int preferred() {
+        return preferred;
+    }
+
+    /** Predicted share of radiance lost at 555 nm, or NaN when it cannot be predicted. */
+    double loss(int head) {
+        return loss[head];
+    }
+
+    /** True when the predicted loss of a head is above the plan's limit. */
+    boolean shaded(int head) {
+        return loss[head] > plan.shadedLoss;
+    }
+
+    /** The fallback that holds, {@link #NONE} to {@link #NO_FIX}. */
+    int fallback() {
+        return fallback;
+    }
+}

@@ -1,0 +1,262 @@
+package sunward.firmware;
+
+import java.util.Arrays;
+import sunward.protocol.bits.BodyWriter;
+
+/** The dive's record of itself: what happened, in counts; written as the body of the first and the last message. */
+final class Ledger {
+    /** A page of flash did not take its bytes, or the flash is full. */
+    static final int FLASH_WRITE = 1;
+
+    /** A head did not answer an exposure. */
+    static final int SCAN_MISSING = 2;
+
+    /** The pressure does not move while the float rises. */
+    static final int STUCK_PRESSURE = 3;
+
+    /** A head saturates at its shortest exposure. */
+    static final int SATURATED_HEAD = 4;
+
+    /** A bin had no dark at its exposure. */
+    static final int NO_DARK = 5;
+
+    private static final int MOST_FIXES = 4;
+
+    private final FloatPlan plan;
+    private final int[] lightScans;
+    private final int[] darkScans;
+    private final int[] saturatedScans;
+    private final int[] tiltedScans;
+    private final int[] shadedScans;
+    private final int[] preferredScans;
+    private final int[] binsMade;
+    private final int[] binsSent;
+    private final int[] fallbackScans = new int[HeadChooser.FALLBACKS];
+    private final long[] fixTimeMs = new long[MOST_FIXES];
+    private final int[] fixLatitudeE5 = new int[MOST_FIXES];
+    private final int[] fixLongitudeE5 = new int[MOST_FIXES];
+    private int fixes;
+    private int faults;
+    private long startMs;
+    private long surfacedMs;
+    private boolean tareBeforeKnown;
+    private boolean tareAfterKnown;
+    private int tareBeforeE4;
+    private int tareAfterE4;
+
+    Ledger(FloatPlan plan) {
+        this.plan = plan;
+        int heads = plan.heads.length;
+        lightScans = new int[heads];
+        darkScans = new int[heads];
+        saturatedScans = new int[heads];
+        tiltedScans = new int[heads];
+        shadedScans = new int[heads];
+        preferredScans = new int[heads];
+        binsMade = new int[heads];
+        binsSent = new int[heads];
+    }
+
+    int ramBytes() {
+        return 4 * (8 * lightScans.length + fallbackScans.length + 2 * MOST_FIXES) + 8 * MOST_FIXES;
+    }
+
+    /** Opens the record of a dive; the last fix and the last air pressure before it stay. */
+    void start(long timeMs) {
+        startMs = timeMs;
+        surfacedMs = timeMs;
+        Arrays.fill(lightScans, 0);
+        Arrays.fill(darkScans, 0);
+        Arrays.fill(saturatedScans, 0);
+        Arrays.fill(tiltedScans, 0);
+        Arrays.fill(shadedScans, 0);
+        Arrays.fill(preferredScans, 0);
+        Arrays.fill(binsMade, 0);
+        Arrays.fill(fallbackScans, 0);
+        clearSent();
+        faults = 0;
+        if (fixes > 0) {
+            moveFix(fixes - 1, 0);
+            fixes = 1;
+        }
+        if (tareAfterKnown) {
+            tareBeforeKnown = true;
+            tareBeforeE4 = tareAfterE4;
+        }
+        tareAfterKnown = false;
+    }
+
+    void surfaced(long timeMs) {
+        surfacedMs = timeMs;
+    }
+
+    void fix(long timeMs, int latitudeE5, int longitudeE5) {
+        if (fixes == MOST_FIXES) {
+            for (int i = 2; i < MOST_FIXES; i++) {
+                moveFix(i, i - 1); // the first, from before the dive, and the latest are worth most
+            }
+            fixes--;
+        }
+        fixTimeMs[fixes] = timeMs;
+        fixLatitudeE5[fixes] = latitudeE5;
+        fixLongitudeE5[fixes] = longitudeE5;
+        fixes++;
+    }
+
+    private void moveFix(int from, int to) {
+        fixTimeMs[to] = fixTimeMs[from];
+        fixLatitudeE5[to] = fixLatitudeE5[from];
+        fixLongitudeE5[to] = fixLongitudeE5[from];
+    }
+
+    void tareBefore(int rawPressureE4Dbar) {
+        tareBeforeKnown = true;
+        tareBeforeE4 = rawPressureE4Dbar;
+    }
+
+    void tareAfter(int rawPressureE4Dbar) {
+        tareAfterKnown = true;
+        tareAfterE4 = rawPressureE4Dbar;
+    }
+
+    /** Raw port pressure in air before the dive, 1e-4 dbar; 0 when it was not taken. */
+    int tareBeforeE4() {
+        return tareBeforeKnown ? tareBeforeE4 : 0;
+    }
+
+    void fault(int number) {
+        faults |= 1 << number;
+    }
+
+    void dark(int head) {
+        darkScans[head]++;
+    }
+
+    void light(int head, boolean saturated, boolean tilted, boolean shaded, boolean preferred, int fallback) {
+        lightScans[head]++;
+        saturatedScans[head] += saturated ? 1 : 0;
+        tiltedScans[head] += tilted ? 1 : 0;
+        shadedScans[head] += shaded ? 1 : 0;
+        preferredScans[head] += preferred ? 1 : 0;
+        fallbackScans[fallback]++;
+    }
+
+    void binMade(int head) {
+        binsMade[head]++;
+    }
+
+    void clearSent() {
+        Arrays.fill(binsSent, 0);
+    }
+
+    void binsSent(int head, int bins) {
+        binsSent[head] += bins;
+    }
+
+    /**
+     * Writes the body; when the room is short the least needed parts stay out: energy, fallbacks and faults first, then
+     * the heads' counts, then the digests, then all fixes but the latest.
+     *
+     * @return its length, or 0 when not even the least fits
+     */
+    int write(BodyWriter writer, byte[] body, int from, int to, int messages, int channelsPerSample, int unsentReason) {
+        for (int leftOut = 0; leftOut <= 4; leftOut++) {
+            writer.begin(body, from, to);
+            writeFields(writer, messages, channelsPerSample, unsentReason, leftOut);
+            if (!writer.overflowed()) {
+                return writer.length();
+            }
+        }
+        return 0;
+    }
+
+    private void writeFields(BodyWriter writer, int messages, int channelsPerSample, int unsentReason, int leftOut) {
+        writer.varint(1, startMs / 1000);
+        writer.varint(2, surfacedMs / 1000);
+        for (int i = leftOut < 4 ? 0 : Math.max(0, fixes - 1); i < fixes; i++) {
+            int mark = writer.open(3);
+            writer.varint(1, fixTimeMs[i] / 1000);
+            writer.sint(2, fixLatitudeE5[i]);
+            writer.sint(3, fixLongitudeE5[i]);
+            writer.close(mark);
+        }
+        if (tareBeforeKnown) {
+            writer.sint(4, Math.floorDiv(tareBeforeE4 + 5, 10));
+        }
+        if (tareAfterKnown) {
+            writer.sint(5, Math.floorDiv(tareAfterE4 + 5, 10));
+        }
+        writer.sint(6, (long) Math.floor(plan.declinationDeg * 100 + 0.5));
+        writer.varint(7, plan.declinationDay);
+        if (leftOut < 3) {
+            writer.bytes(8, plan.planDigest, 0, plan.planDigest.length);
+            writer.bytes(9, plan.calibrationDigest, 0, plan.calibrationDigest.length);
+        }
+        for (int head = 0; leftOut < 2 && head < lightScans.length; head++) {
+            writeHead(writer, head);
+        }
+        writer.varint(11, messages);
+        if (leftOut < 1) {
+            writeEnergy(writer, messages);
+            int mark = writer.open(13);
+            for (int scans : fallbackScans) {
+                writer.packedVarint(scans);
+            }
+            writer.close(mark);
+            mark = writer.open(14);
+            for (int number = 0; number < 32; number++) {
+                if ((faults >>> number & 1) != 0) {
+                    writer.packedVarint(number);
+                }
+            }
+            writer.close(mark);
+        }
+        writer.varint(15, channelsPerSample);
+        writer.varint(16, unsentReason);
+    }
+
+    private void writeHead(BodyWriter writer, int head) {
+        int mark = writer.open(10);
+        writer.varint(1, head);
+        writer.varint(2, lightScans[head]);
+        writer.varint(3, darkScans[head]);
+        writer.varint(4, saturatedScans[head]);
+        writer.varint(5, tiltedScans[head]);
+        writer.varint(6, shadedScans[head]);
+        writer.varint(7, preferredScans[head]);
+        writer.varint(8, binsMade[head]);
+        writer.varint(9, binsSent[head]);
+        writer.close(mark);
+    }
+
+    private void writeEnergy(BodyWriter writer, int messages) {
+        double seconds = (surfacedMs - startMs) / 1000.0;
+        int mark = writer.open(12);
+        writer.packedVarint(joules(plan.pumpJ));
+        writer.packedVarint(joules(plan.headsW * seconds));
+        writer.packedVarint(joules(plan.sensorsW * seconds));
+        writer.packedVarint(joules(plan.computerW * seconds));
+        writer.packedVarint(joules(plan.messageJ * messages));
+        writer.close(mark);
+    }
+
+    private static long joules(double value) {
+        return (long) Math.floor(Math.max(0, value) + 0.5);
+    }
+
+    int binsMade(int head) {
+        return binsMade[head];
+    }
+
+    int binsSentOf(int head) {
+        return binsSent[head];
+    }
+
+    int lightScansOf(int head) {
+        return lightScans[head];
+    }
+
+    int darkScansOf(int head) {
+        return darkScans[head];
+    }
+}
