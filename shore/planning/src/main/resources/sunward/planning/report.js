@@ -81,10 +81,16 @@ function mark(g, right, y) {
 // Tick labels with as many decimals as their step asks for.
 function stepped(values) {
   const v = values.filter(t => t !== null);
-  if (v.length < 2) return values.map(t => t === null ? "" : num(t));
+  if (v.length < 2) return values.map(t => t === null ? "" : String(+t.toPrecision(4)));
   const places = Math.max(0, -Math.floor(Math.log10(Math.abs(v[1] - v[0])) + 1e-9));
   const quarter = Math.abs(v[1] - v[0]) * 10 ** places % 1 > 1e-6 ? 1 : 0;
   return values.map(t => t === null ? "" : fixed(t, Math.min(8, places + quarter)));
+}
+// Ticks of a logarithmic axis: every power of ten, with 2 and 5 between where there is room.
+function decades(lo, hi) {
+  const out = [], first = Math.round(Math.log10(lo)), last = Math.round(Math.log10(hi));
+  for (let e = first; e <= last; e++) for (const m of last - first <= 3 ? [1, 2, 5] : [1]) if (m * 10 ** e <= hi * 1.0001) out.push(m * 10 ** e);
+  return out;
 }
 const niceStep = (span, count) => {
   const raw = span / count, mag = 10 ** Math.floor(Math.log10(raw));
@@ -116,7 +122,8 @@ function lines(name, o) {
   const grid = { stroke: RULE, width: 1 }, tick = { stroke: RULE, width: 1, size: 5 };
   const axis = (scale, side, label, size, extra) => Object.assign(
     { scale, side, label, labelFont: FONT, labelSize: 20, font: FONT, stroke: INK, grid, ticks: tick, size, gap: 4 }, extra);
-    const yExtra = { values: o.log ? (u, v) => v.map(t => t && Math.abs(Math.log10(t) % 1) < 1e-9 ? power(Math.round(Math.log10(t))) : "") : (u, v) => stepped(v) };
+    const logText = (u, v) => v.map(t => Math.min(...v) < 1e-3 ? power(Math.round(Math.log10(t))) : String(+t.toPrecision(1)));
+  const yExtra = o.log ? { splits: (u, i, lo, hi) => decades(lo, hi), filter: (u, splits) => splits, values: logText } : { values: (u, v) => stepped(v) };
   const [lo, hi] = extent(o.x);
   const u = new uPlot({
     width: place.clientWidth || 320, height: o.height || 270, pxAlign: 0,
@@ -128,7 +135,7 @@ function lines(name, o) {
       y: { ori: vertical ? 0 : 1, dir: o.down ? -1 : 1, distr: o.log ? 3 : 1, range: o.yRange || ((u, a, b) => o.log ? [10 ** Math.floor(Math.log10(a)), 10 ** Math.ceil(Math.log10(b))] : uPlot.rangeNum(a, b, 0.08, true)) }
     },
     axes: vertical
-      ? [axis("x", 3, o.xLabel, 44, { values: (u, v) => stepped(v) }), axis("y", 2, o.yLabel, 32, Object.assign({ space: 52 }, yExtra))]
+      ? [axis("x", 3, o.xLabel, 44, { values: (u, v) => stepped(v) }), axis("y", 2, o.yLabel, 32, Object.assign({ space: 40 }, yExtra))]
       : [axis("x", 2, o.xLabel, o.xLabel ? 32 : 18, { values: o.xTicks || ((u, v) => stepped(v)), space: 56 }), axis("y", 3, o.yLabel, 56, yExtra)],
     series, bands,
     hooks: {

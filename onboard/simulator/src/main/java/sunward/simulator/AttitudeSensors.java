@@ -1,0 +1,56 @@
+package sunward.simulator;
+
+import sunward.firmware.RawScan;
+import sunward.protocol.schema.Compass;
+
+/**
+ * The true compass and the two tilt sensors. The compass has a fixed misalignment and a deviation that goes once round
+ * with the heading (hard iron), together of the scene's rms; each tilt sensor has a bias of its own. Immutable.
+ */
+final class AttitudeSensors {
+    /** Part of the heading error's variance that does not change with heading, and noise of single readings (invented). */
+    private static final double FIXED_SHARE = 0.3;
+
+    private static final double HEADING_NOISE_DEG = 0.3;
+    private static final double TILT_NOISE_DEG = 0.05;
+
+    private final long address;
+    private final double declinationDeg;
+    private final double misalignmentDeg;
+    private final double deviationDeg;
+    private final double deviationPhase;
+    private final double[] pitchBiasDeg = new double[2];
+    private final double[] rollBiasDeg = new double[2];
+
+    AttitudeSensors(Compass scene, double declinationDeg, long diveSeed, long instrumentSeed) {
+        this.address = Noise.hash(diveSeed, Part.COMPASS);
+        this.declinationDeg = declinationDeg;
+        long own = Noise.hash(instrumentSeed, Part.COMPASS);
+        misalignmentDeg = scene.getHeadingErrorDeg() * Math.sqrt(FIXED_SHARE) * Noise.gaussian(Noise.hash(own, 0));
+        deviationDeg = scene.getHeadingErrorDeg() * Math.sqrt(2 * (1 - FIXED_SHARE));
+        deviationPhase = 2 * Math.PI * Noise.uniform(Noise.hash(own, 1));
+        for (int i = 0; i < 2; i++) {
+            long sensor = Noise.hash(instrumentSeed, Part.TILT_SENSOR, i);
+            pitchBiasDeg[i] = scene.getTiltBiasDeg() * Noise.gaussian(Noise.hash(sensor, 0));
+            rollBiasDeg[i] = scene.getTiltBiasDeg() * Noise.gaussian(Noise.hash(sensor, 1));
+        }
+    }
+
+    /** Fills in the heading and tilts that the sensors give. */
+    void read(Pose pose, long tickMs, RawScan into) {
+        double heading = pose.headingDeg()
+                - declinationDeg
+                + misalignmentDeg
+                + deviationDeg * Math.sin(Math.toRadians(pose.headingDeg()) + deviationPhase)
+                + HEADING_NOISE_DEG * Noise.gaussian(Noise.hash(address, tickMs, 0));
+        into.headingCdeg = (int) Math.floorMod(Math.round(heading * 100), 36_000L);
+        for (int i = 0; i < 2; i++) {
+            into.pitchCdeg[i] = centi(pose.pitchDeg() + pitchBiasDeg[i], Noise.hash(address, tickMs, 1 + 2 * i));
+            into.rollCdeg[i] = centi(pose.rollDeg() + rollBiasDeg[i], Noise.hash(address, tickMs, 2 + 2 * i));
+        }
+    }
+
+    private static int centi(double degrees, long noise) {
+        return (int) Math.rint((degrees + TILT_NOISE_DEG * Noise.gaussian(noise)) * 100);
+    }
+}

@@ -1,0 +1,178 @@
+package sunward.simulator;
+
+import sunward.protocol.plan.FlownChannels;
+import sunward.protocol.schema.Calibration;
+import sunward.protocol.schema.Head;
+import sunward.protocol.schema.HeadCalibration;
+import sunward.protocol.schema.HeadKind;
+import sunward.protocol.schema.Instrument;
+import sunward.protocol.schema.Plan;
+
+/**
+ * One head as it truly is: what the laboratory says of it, off by errors drawn from the laboratory's own stated
+ * uncertainties. Errors of responsivity are smooth over the stated correlation length and partly shared with the other
+ * heads; wavelength, immersion and linearity errors are the head's own. Immutable.
+ */
+final class TrueInstrument {
+    private static final int TERMS = 32;
+
+    /** How darks vary between channels and with temperature (invented): counts, share, counts per degC, degC to double. */
+    private static final double DARK_PATTERN_COUNTS = 6;
+
+    private static final double DARK_PATTERN_SHARE = 0.1;
+    private static final double DARK_DRIFT_COUNTS_PER_DEGC = 0.5;
+    private static final double DARK_DOUBLING_DEGC = 8;
+    private static final double REFERENCE_DEGC = 20;
+
+    private final int[] channel;
+    private final double[] trueWavelengthNm;
+    private final double[] countsPerSecond;
+    private final double[] darkPattern;
+    private final double[] darkRate;
+    private final double darkOffset;
+    private final double linearityError;
+    private final Head head;
+
+    /**
+     * A head in water.
+     *
+     * @param index head, from 0
+     * @param temperatureDegC of the water, for its refractive index
+     * @param salinity practical salinity of the water
+     */
+    TrueInstrument(
+            Plan plan,
+            Calibration calibration,
+            int index,
+            Instrument scene,
+            double temperatureDegC,
+            double salinity,
+            long instrumentSeed) {
+        head = plan.getHeads(index);
+        HeadCalibration stated = FlownChannels.headCalibration(plan, calibration, index);
+        FlownChannels flown = FlownChannels.of(plan, calibration, index);
+        double scale = scene.getCalibrationErrorScale();
+        double shift = scale
+                * stated.getWavelengthUncertaintyNm()
+                * Noise.gaussian(Noise.hash(instrumentSeed, Part.WAVELENGTH, index));
+        double immersion = 1
+                + scale
+                        * stated.getImmersionUncertaintyPercent()
+                        / 100
+                        * Noise.gaussian(Noise.hash(instrumentSeed, Part.IMMERSION, index));
+        linearityError = scale
+                * stated.getLinearityUncertaintyPercent()
+                / 100
+                * Noise.gaussian(Noise.hash(instrumentSeed, Part.LINEARITY, index));
+        darkOffset = scene.getDarkOffsetCounts();
+        int n = flown.count();
+        channel = new int[n];
+        trueWavelengthNm = new double[n];
+        countsPerSecond = new double[n];
+        darkPattern = new double[n];
+        darkRate = new double[n];
+        Responsivity responsivity = new Responsivity(stated, scale, index, instrumentSeed);
+        for (int k = 0; k < n; k++) {
+            channel[k] = flown.channel(k);
+            double nominal = flown.wavelengthNm(k);
+            trueWavelengthNm[k] = nominal + shift;
+            double factor = head.getKind() == HeadKind.UPWELLING_RADIANCE
+                    ? immersionFactor(SeaSurface.index(nominal, temperatureDegC, salinity), stated.getWindowIndex())
+                    : 1;
+            countsPerSecond[k] = responsivity.at(nominal) / (factor * immersion);
+            long dark = Noise.hash(instrumentSeed, Part.DARK, index, channel[k]);
+            darkPattern[k] = DARK_PATTERN_COUNTS * Noise.gaussian(Noise.hash(dark, 0));
+            darkRate[k] = scene.getDarkRateCountsPerS()
+                    * Math.max(0, 1 + DARK_PATTERN_SHARE * Noise.gaussian(Noise.hash(dark, 1)));
+        }
+    }
+
+    /**
+     * Radiance in air that gives the reading of radiance 1 in water: n_w (n_w + n_g)^2 / (1 + n_g)^2, the refraction at a
+     * flat window and the changed reflection (the form usually given for radiance sensors: Zibordi 2006, J. Atmos. Oceanic
+     * Technol. 23, 501; from memory).
+     */
+    static double immersionFactor(double waterIndex, double windowIndex) {
+        double ratio = (waterIndex + windowIndex) / (1 + windowIndex);
+        return waterIndex * ratio * ratio;
+    }
+
+    /** True responsivity in air against nominal wavelength. */
+    private static final class Responsivity {
+        private final NaturalSpline stated;
+        private final NaturalSpline percent;
+        private final SmoothRandom shared;
+        private final SmoothRandom own;
+        private final double sharedShare;
+        private final double scale;
+
+        Responsivity(HeadCalibration calibration, double scale, int index, long instrumentSeed) {
+            int n = calibration.getKnotNmCount();
+            double[] nm = new double[n];
+            double[] log = new double[n];
+            double[] uncertainty = new double[n];
+            for (int i = 0; i < n; i++) {
+                nm[i] = calibration.getKnotNm(i);
+                log[i] = StrictMath.log(calibration.getResponsivity(i));
+                uncertainty[i] = calibration.getResponsivityUncertaintyPercent(i);
+            }
+            stated = new NaturalSpline(nm, log);
+            percent = new NaturalSpline(nm, uncertainty);
+            this.scale = scale;
+            sharedShare = calibration.getSharedShare();
+            double length = calibration.getCorrelationLengthNm();
+            shared = SmoothRandom.correlated(Noise.hash(instrumentSeed, Part.RESPONSIVITY, -1), TERMS, length);
+            own = SmoothRandom.correlated(Noise.hash(instrumentSeed, Part.RESPONSIVITY, index), TERMS, length);
+        }
+
+        double at(double nm) {
+            double deviate = Math.sqrt(sharedShare) * shared.at(nm) + Math.sqrt(1 - sharedShare) * own.at(nm);
+            return StrictMath.exp(stated.at(nm)) * (1 + scale * Math.max(0, percent.at(nm)) / 100 * deviate);
+        }
+    }
+
+    /** The head's entry in the plan. */
+    Head head() {
+        return head;
+    }
+
+    /** Flown channels. */
+    int channels() {
+        return channel.length;
+    }
+
+    /** The number on the head's full grid of flown channel {@code k}: thinned flights share the noise of full ones. */
+    int channel(int k) {
+        return channel[k];
+    }
+
+    /** The centres at which the channels truly look, nm in air. */
+    double[] trueWavelengthsNm() {
+        return trueWavelengthNm.clone();
+    }
+
+    /** Counts per second and unit of radiance (or irradiance) in water of flown channel {@code k}, before non-linearity. */
+    double countsPerSecond(int k) {
+        return countsPerSecond[k];
+    }
+
+    /** Electronic offset of flown channel {@code k}, counts. */
+    double darkOffset(int k, double temperatureDegC) {
+        return darkOffset + darkPattern[k] + DARK_DRIFT_COUNTS_PER_DEGC * (temperatureDegC - REFERENCE_DEGC);
+    }
+
+    /** Dark current of flown channel {@code k} at the reference temperature, counts per second. */
+    double darkRate(int k) {
+        return darkRate[k];
+    }
+
+    /** What the head's temperature multiplies the dark current by. */
+    double darkWarming(double temperatureDegC) {
+        return Math.exp(Math.log(2) / DARK_DOUBLING_DEGC * (temperatureDegC - REFERENCE_DEGC));
+    }
+
+    /** What the electronics make of a signal, counts: the linearity error runs from minus to plus itself over full scale. */
+    double nonLinear(double counts) {
+        return counts * (1 + linearityError * (2 * counts / head.getFullScaleCounts() - 1));
+    }
+}

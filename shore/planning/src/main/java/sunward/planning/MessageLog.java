@@ -1,0 +1,161 @@
+package sunward.planning;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.ToIntFunction;
+import sunward.protocol.message.BlockType;
+import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.Message;
+import sunward.protocol.message.MessageReader;
+import sunward.protocol.message.Verdict;
+import sunward.simulator.Delivery;
+
+/**
+ * What became of each message of a dive: only a rehearsal knows, because only it has both ends. A delivery that cannot be
+ * read is put down to the message that it differs from least.
+ */
+final class MessageLog {
+    /**
+     * One message that the float handed over.
+     *
+     * @param message as it was sent
+     * @param deliveries how often anything of it arrived
+     * @param accepted how many of these could be used
+     * @param firstArrivalMs first arrival, ms since 2000; -1 when nothing arrived
+     * @param complaint why a delivery of it was rejected; empty when none was
+     */
+    record Entry(Message message, int deliveries, int accepted, long firstArrivalMs, String complaint) {
+        /** In one word. */
+        String state() {
+            return accepted > 0 ? "received" : deliveries > 0 ? "spoilt" : "lost";
+        }
+    }
+
+    private final List<Entry> entries;
+
+    private MessageLog(List<Entry> entries) {
+        this.entries = List.copyOf(entries);
+    }
+
+    static MessageLog of(List<byte[]> sent, List<Delivery> delivered, KeyRing keys) {
+        int[] deliveries = new int[sent.size()];
+        int[] accepted = new int[sent.size()];
+        long[] first = new long[sent.size()];
+        String[] complaint = new String[sent.size()];
+        for (Delivery delivery : delivered) {
+            int of = closest(sent, delivery.bytes());
+            if (of < 0) {
+                continue;
+            }
+            if (deliveries[of]++ == 0) {
+                first[of] = delivery.receivedMs();
+            }
+            if (MessageReader.read(delivery.bytes(), keys) instanceof Verdict.Rejected rejected) {
+                complaint[of] = rejected.sentence();
+            } else {
+                accepted[of]++;
+            }
+        }
+        List<Entry> entries = new ArrayList<>();
+        for (int i = 0; i < sent.size(); i++) {
+            if (MessageReader.read(sent.get(i), keys) instanceof Verdict.Accepted sound) {
+                entries.add(new Entry(
+                        sound.message(),
+                        deliveries[i],
+                        accepted[i],
+                        deliveries[i] > 0 ? first[i] : -1,
+                        complaint[i] == null ? "" : complaint[i]));
+            } else {
+                throw new IllegalStateException("the float handed over a message that does not verify, the " + (i + 1)
+                        + "th of " + sent.size());
+            }
+        }
+        return new MessageLog(entries);
+    }
+
+    /** Every message, in sending order. */
+    List<Entry> entries() {
+        return entries;
+    }
+
+    long count(String state) {
+        return entries.stream().filter(e -> e.state().equals(state)).count();
+    }
+
+    /** Deliveries of messages that had already arrived whole. */
+    int repeats() {
+        return entries.stream().mapToInt(e -> Math.max(0, e.accepted() - 1)).sum();
+    }
+
+    /**
+     * As the report shows them.
+     *
+     * @param surfacedMs when the float reached the surface, ms since 2000
+     * @param headNames names of the heads, in the plan's order
+     * @param headOf head of a message that carries bins
+     */
+    List<ReportData.MessageBar> bars(long surfacedMs, List<String> headNames, ToIntFunction<Message> headOf) {
+        List<ReportData.MessageBar> bars = new ArrayList<>();
+        for (Entry entry : entries) {
+            Message message = entry.message();
+            int bytes = message.bytes().length;
+            bars.add(new ReportData.MessageBar(
+                    message.position(),
+                    carries(message),
+                    carriesBins(message) ? headNames.get(headOf.applyAsInt(message)) : "",
+                    bytes,
+                    bytes - message.bodyLength(),
+                    entry.state(),
+                    entry.deliveries(),
+                    entry.firstArrivalMs() < 0 ? Double.NaN : (entry.firstArrivalMs() - surfacedMs) / 1000.0,
+                    entry.complaint()));
+        }
+        return bars;
+    }
+
+    private static boolean carriesBins(Message message) {
+        return message.kind() == Kind.DIVE && message.block() == BlockType.BINS.number();
+    }
+
+    private static String carries(Message message) {
+        if (message.kind() != Kind.DIVE) {
+            return message.kind() == Kind.REPAIR ? "repair" : "receipt";
+        }
+        BlockType block = BlockType.ofNumber(message.block());
+        if (block == null) {
+            return "block " + message.block();
+        }
+        return switch (block) {
+            case LEDGER -> "ledger";
+            case FIRST_LOOK -> "first look";
+            case OUTLINE -> "outline";
+            case BINS -> "bins";
+            case SAMPLES -> "samples";
+            case ANCILLARY -> "temperature and salinity";
+        };
+    }
+
+    private static int closest(List<byte[]> sent, byte[] bytes) {
+        int best = -1;
+        int fewest = Integer.MAX_VALUE;
+        for (int i = 0; i < sent.size(); i++) {
+            if (sent.get(i).length == bytes.length) {
+                int differing = differing(sent.get(i), bytes);
+                if (differing < fewest) {
+                    fewest = differing;
+                    best = i;
+                }
+            }
+        }
+        return best;
+    }
+
+    private static int differing(byte[] a, byte[] b) {
+        int count = 0;
+        for (int i = 0; i < a.length; i++) {
+            count += a[i] == b[i] ? 0 : 1;
+        }
+        return count;
+    }
+}
