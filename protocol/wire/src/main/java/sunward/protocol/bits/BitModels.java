@@ -11,22 +11,25 @@ public final class BitModels {
     /** A model's age stops here. */
     public static final int MAX_AGE = 60;
 
+    /** Age of a model that never learns. */
+    public static final int FROZEN = MAX_AGE + 1;
+
     private static final int MIN_PROBABILITY = 64;
 
-    /** Share, 2^-16, that a model of each age moves towards the bit it sees: 1 / (age + 1.5). */
+    /** Share, 2^-16, that a model of each age moves towards the bit it sees: 1 / (age + 1.5); none when frozen. */
     private static final int[] RATE = rates();
 
-    private final int[] zero;
+    private final char[] zero;
     private final byte[] age;
 
     /** Makes a set of this many bits. */
     public BitModels(int size) {
-        zero = new int[size];
+        zero = new char[size];
         age = new byte[size];
     }
 
     private static int[] rates() {
-        int[] rate = new int[MAX_AGE + 1];
+        int[] rate = new int[FROZEN + 1];
         for (int n = 0; n <= MAX_AGE; n++) {
             rate[n] = 2 * ONE / (2 * n + 3);
         }
@@ -37,11 +40,15 @@ public final class BitModels {
      * Sets one bit's start.
      *
      * @param probabilityOfZero in 2^-16
-     * @param seen how many bits that belief is worth, 0 to {@link #MAX_AGE}
+     * @param seen how many bits that belief is worth, 0 to {@link #MAX_AGE}, or {@link #FROZEN}
      */
     public void set(int index, int probabilityOfZero, int seen) {
-        zero[index] = Math.max(MIN_PROBABILITY, Math.min(ONE - MIN_PROBABILITY, probabilityOfZero));
+        zero[index] = held(probabilityOfZero);
         age[index] = (byte) seen;
+    }
+
+    private static char held(int probability) {
+        return (char) Math.max(MIN_PROBABILITY, Math.min(ONE - MIN_PROBABILITY, probability));
     }
 
     /** Copies all of another set of the same size. */
@@ -59,7 +66,7 @@ public final class BitModels {
     void learn(int index, int bit) {
         int towards = bit == 0 ? ONE : 0;
         int step = (towards - zero[index]) * (RATE[age[index]] >> 1);
-        zero[index] = Math.max(MIN_PROBABILITY, Math.min(ONE - MIN_PROBABILITY, zero[index] + (step >> 15)));
+        zero[index] = held(zero[index] + (step >> 15));
         if (age[index] < MAX_AGE) {
             age[index]++;
         }

@@ -28,4 +28,16 @@ public final class BlockHeader {
 
     /** First four bytes of the plan digest. */
     public int planTag;
+
+    /** Copies every field of another header. */
+    public void copyFrom(BlockHeader other) {
+        codec = other.codec;
+        head = other.head;
+        samples = other.samples;
+        channelsPerSample = other.channelsPerSample;
+        gainSixteenths = other.gainSixteenths;
+        readNoiseQuarters = other.readNoiseQuarters;
+        calibrationTag = other.calibrationTag;
+        planTag = other.planTag;
+    }
 }
