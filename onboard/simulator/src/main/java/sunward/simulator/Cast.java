@@ -12,6 +12,7 @@ import java.util.Locale;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVParser;
 import org.apache.commons.csv.CSVRecord;
+import sunward.protocol.plan.PlanException;
 
 /**
  * A hydrographic cast: temperature and salinity against pressure. Either one of three real casts kept with the program or
@@ -36,7 +37,7 @@ public final class Cast {
     /**
      * The cast that a scene names: "1", "2" or "3" for a kept one, else the path of a CSV file.
      *
-     * @throws IllegalArgumentException with one sentence for the user, if there is no such cast or its file cannot be used
+     * @throws PlanException with one sentence for the user, if there is no such cast or its file cannot be used
      */
     public static Cast of(String name) {
         return name.matches("[0-9]+") ? kept(Integer.parseInt(name)) : read(Path.of(name));
@@ -50,7 +51,7 @@ public final class Cast {
             }
         }
         if (rows.isEmpty()) {
-            throw new IllegalArgumentException(
+            throw new PlanException(
                     "scene.water.cast: there is no cast " + number + "; name 1, 2 or 3, or the path of a CSV file");
         }
         return new Cast(rows);
@@ -60,7 +61,7 @@ public final class Cast {
      * A user's cast: CSV with the columns pressure_dbar, temperature_degC and practical_salinity in any order, other
      * columns left alone, lines starting with '#' skipped, empty or NaN cells missing.
      *
-     * @throws IllegalArgumentException with one sentence that names file, line and what was expected
+     * @throws PlanException with one sentence that names file, line and what was expected
      */
     public static Cast read(Path file) {
         CSVFormat format = CSVFormat.DEFAULT
@@ -75,7 +76,7 @@ public final class Cast {
                 CSVParser parser = CSVParser.parse(reader, format)) {
             for (String column : COLUMNS) {
                 if (!parser.getHeaderNames().contains(column)) {
-                    throw new IllegalArgumentException(file + ": the header has no column " + column + "; a cast needs "
+                    throw new PlanException(file + ": the header has no column " + column + "; a cast needs "
                             + String.join(", ", COLUMNS));
                 }
             }
@@ -85,11 +86,10 @@ public final class Cast {
             }
             return checked(file, rows);
         } catch (NoSuchFileException e) {
-            throw new IllegalArgumentException(
-                    file + ": no such cast file; name an existing CSV file or cast 1, 2 or 3", e);
+            throw new PlanException(file + ": no such cast file; name an existing CSV file or cast 1, 2 or 3");
         } catch (IOException | java.io.UncheckedIOException | IllegalStateException e) {
-            throw new IllegalArgumentException(
-                    file + ": cannot be read as a CSV text in UTF-8; a cast needs " + String.join(", ", COLUMNS), e);
+            throw new PlanException(
+                    file + ": cannot be read as a CSV text in UTF-8; a cast needs " + String.join(", ", COLUMNS));
         }
     }
 
@@ -98,7 +98,7 @@ public final class Cast {
         for (int c = 0; c < COLUMNS.length; c++) {
             String place = file + ", line " + line + ", " + COLUMNS[c] + ": ";
             if (!record.isSet(COLUMNS[c])) {
-                throw new IllegalArgumentException(place + "the line has too few cells; give one for each column");
+                throw new PlanException(place + "the line has too few cells; give one for each column");
             }
             String text = record.get(COLUMNS[c]);
             if (text.isEmpty() || "nan".equals(text.toLowerCase(Locale.ROOT))) {
@@ -108,10 +108,10 @@ public final class Cast {
             try {
                 row[c] = Double.parseDouble(text);
             } catch (NumberFormatException e) {
-                throw new IllegalArgumentException(place + "\"" + text + "\" is not a number with a decimal point", e);
+                throw new PlanException(place + "\"" + text + "\" is not a number with a decimal point");
             }
             if (!(row[c] >= LIMITS[c][0] && row[c] <= LIMITS[c][1])) {
-                throw new IllegalArgumentException(String.format(
+                throw new PlanException(String.format(
                         Locale.ROOT,
                         "%s%s lies outside %.0f to %.0f; check the column and its unit",
                         place,
@@ -121,7 +121,7 @@ public final class Cast {
             }
         }
         if (Double.isNaN(row[0])) {
-            throw new IllegalArgumentException(
+            throw new PlanException(
                     file + ", line " + line + ", pressure_dbar: the pressure is missing; fill it in or drop the line");
         }
         return row;
@@ -130,7 +130,7 @@ public final class Cast {
     private static Cast checked(Path file, List<double[]> rows) {
         for (int r = 1; r < rows.size(); r++) {
             if (rows.get(r)[0] <= rows.get(r - 1)[0]) {
-                throw new IllegalArgumentException(String.format(
+                throw new PlanException(String.format(
                         Locale.ROOT,
                         "%s: pressure_dbar must rise from line to line, but %s follows %s; sort the cast by pressure",
                         file,
@@ -141,7 +141,7 @@ public final class Cast {
         for (int c = 1; c < COLUMNS.length; c++) {
             int column = c;
             if (rows.stream().allMatch(row -> Double.isNaN(row[column]))) {
-                throw new IllegalArgumentException(
+                throw new PlanException(
                         file + ": the column " + COLUMNS[c] + " holds no value; a cast needs at least one");
             }
         }

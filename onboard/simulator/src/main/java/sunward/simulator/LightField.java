@@ -1,6 +1,7 @@
 package sunward.simulator;
 
 import java.util.Arrays;
+import sunward.protocol.plan.PlanException;
 import sunward.protocol.schema.Scene;
 
 /**
@@ -259,12 +260,18 @@ public final class LightField {
         return sunFactor * truths.sun(nm) * SolarSpectrum.through(within, 2 * STEP_NM);
     }
 
-    /** The light as heads with these lines see it. */
+    /**
+     * The light as heads with these lines see it.
+     *
+     * @param centreNm 310 to 870 nm
+     * @param lineWidthNm full width at half maximum
+     * @throws PlanException if a channel lies outside the range that the sea is modelled in
+     */
     public Channels channels(double[] centreNm, double lineWidthNm) {
         for (double centre : centreNm) {
             if (!(centre >= FIRST_CHANNEL_NM && centre <= LAST_CHANNEL_NM)) {
-                throw new IllegalArgumentException("calibration: a channel at " + centre + " nm lies outside "
-                        + FIRST_CHANNEL_NM + " to " + LAST_CHANNEL_NM + " nm, the range that the sea is modelled in");
+                throw new PlanException("calibration: a channel at " + centre + " nm lies outside " + FIRST_CHANNEL_NM
+                        + " to " + LAST_CHANNEL_NM + " nm, the range that the sea is modelled in");
             }
         }
         return new Channels(this, centreNm.clone(), lineWidthNm);

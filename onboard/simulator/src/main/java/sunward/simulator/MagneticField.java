@@ -1,5 +1,9 @@
 package sunward.simulator;
 
+import java.time.Duration;
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.ZonedDateTime;
 import java.util.List;
 
 /**
@@ -7,6 +11,8 @@ import java.util.List;
  * harmonics to degree 12 in Schmidt semi-normalisation, on the WGS 84 ellipsoid.
  */
 public final class MagneticField {
+    private static final long EPOCH_2000_MS =
+            Instant.parse("2000-01-01T00:00:00Z").toEpochMilli();
     private static final int DEGREE = 12;
     private static final double EPOCH = 2025.0;
     private static final double LAST_YEAR = 2030.0;
@@ -59,6 +65,14 @@ public final class MagneticField {
             double eastNt,
             double downNt,
             boolean withinModelYears) {}
+
+    /** A time as a decimal year, for example 2026.95: ms since 2000-01-01T00:00:00Z turned into year and share of it. */
+    public static double decimalYear(long millis2000) {
+        ZonedDateTime utc = ZonedDateTime.ofInstant(Instant.ofEpochMilli(EPOCH_2000_MS + millis2000), ZoneOffset.UTC);
+        ZonedDateTime start = ZonedDateTime.of(utc.getYear(), 1, 1, 0, 0, 0, 0, ZoneOffset.UTC);
+        double day = Duration.between(start, utc).toMillis() / 86_400_000.0;
+        return utc.getYear() + day / utc.toLocalDate().lengthOfYear();
+    }
 
     /**
      * The field at a geodetic place.

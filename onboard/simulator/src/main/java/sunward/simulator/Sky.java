@@ -15,6 +15,8 @@ public final class Sky {
     private static final double LAST_ZENITH_DEG = 89.5;
     /** Fall of twilight per degree of solar depression: a rule from memory (a factor of about 150 over 6 degrees), no source. */
     private static final double TWILIGHT_PER_DEG = 0.83;
+    /** Angular radius of the sun. */
+    private static final double DISC_DEG = 0.266;
 
     private final Truths truths;
     private final double cosZenith;
@@ -30,10 +32,12 @@ public final class Sky {
     private final double directReflectance;
     private final double skyReflectance;
     private final double twilight;
+    private final double discAboveHorizon;
 
     private Sky(Atmosphere atmosphere, double sunZenithDeg, Truths truths) {
         this.truths = truths;
         double zenith = Math.min(sunZenithDeg, LAST_ZENITH_DEG);
+        discAboveHorizon = Math.max(0, Math.min(1, (90 + DISC_DEG - sunZenithDeg) / (2 * DISC_DEG)));
         twilight = StrictMath.exp(-TWILIGHT_PER_DEG * (sunZenithDeg - zenith));
         cosZenith = StrictMath.cos(StrictMath.toRadians(zenith));
         airMass = 1 / (cosZenith + 0.50572 * StrictMath.pow(96.07995 - zenith, -1.6364));
@@ -137,6 +141,7 @@ public final class Sky {
     /** Direct irradiance on the sea's plane just above the surface over extraterrestrial irradiance. */
     public double direct(double wavelengthNm) {
         return twilight
+                * discAboveHorizon
                 * cosZenith
                 * absorbed(wavelengthNm)
                 * rayleigh(wavelengthNm)

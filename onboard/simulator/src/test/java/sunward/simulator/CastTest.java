@@ -12,6 +12,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import sunward.protocol.plan.PlanException;
 
 class CastTest {
     private static final String HEADER = "pressure_dbar,temperature_degC,practical_salinity\n";
@@ -86,8 +87,7 @@ class CastTest {
     }
 
     private static void refused(String name, String part) {
-        String message = assertThrows(IllegalArgumentException.class, () -> Cast.of(name))
-                .getMessage();
+        String message = assertThrows(PlanException.class, () -> Cast.of(name)).getMessage();
         assertTrue(message.contains(part), message);
         assertFalse(message.contains("\n"), message);
     }

@@ -50,6 +50,13 @@ class MagneticFieldTest {
     }
 
     @Test
+    void decimalYearsFollowTheCalendar() {
+        assertEquals(2000.0, MagneticField.decimalYear(0), 1e-12);
+        assertEquals(2000.5, MagneticField.decimalYear(183 * 86_400_000L), 1e-12, "a leap year has 366 days");
+        assertEquals(2001.0, MagneticField.decimalYear(366 * 86_400_000L), 1e-12);
+    }
+
+    @Test
     void fieldIsContinuousToThePole() {
         MagneticField.Field near = MagneticField.at(89.9999, 30, 0, 2026);
         MagneticField.Field at = MagneticField.at(90, 30, 0, 2026);

@@ -106,6 +106,22 @@ class SkyTest {
         assertEquals(0.77578, sky.asymmetry(), 1e-5);
     }
 
+    /**
+     * Published program output: the worked case of Bird and Riordan (1986), an independent clear-sky model, at 440 nm: global
+     * 1033.21 of extraterrestrial 1856.83 W m-2 um-1; zenith 47.91 degrees, ozone 344 DU, water vapour 1.42 cm, aerosol
+     * optical thickness 0.1 at 500 nm with exponent 1.14. Here the type and humidity of the air mass are set for that exponent.
+     */
+    @Test
+    void skyIsNearAnIndependentClearSkyModel() {
+        double visibility = 3.91 / (0.1 * Math.pow(550 / 500.0, -1.14));
+        Atmosphere continental = atmosphere(344, 1.42, 4.3, 70, 3, visibility).toBuilder()
+                .setPressureHpa(1013)
+                .build();
+        Sky sky = Sky.published(continental, 47.91209);
+        assertEquals(1.14, sky.angstromExponent(), 0.02);
+        assertEquals(1033.21 / 1856.83, sky.direct(440) + sky.diffuse(440), 0.05 * 1033.21 / 1856.83);
+    }
+
     /** A property: finite, positive, falling as the sun sinks, through the horizon into twilight. */
     @Test
     void lightFallsAsTheSunSinks() {

@@ -53,4 +53,23 @@ class SolarSpectrumTest {
         assertThrows(IllegalArgumentException.class, () -> SolarSpectrum.through(200, 3));
         assertThrows(IllegalArgumentException.class, () -> SolarSpectrum.through(Double.NaN, 3));
     }
+
+    /**
+     * Second implementation, over another fine solar spectrum: a shift of 0.1 nm changes what a 3-nm line sees between 340 and
+     * 400 nm by 0.6 % rms and 1.9 % at worst (light shaped as below water would only change the figures slightly).
+     */
+    @Test
+    void smallShiftsMatterAmongTheLines() {
+        double squares = 0;
+        double worst = 0;
+        int channels = 0;
+        for (double nm = 340; nm <= 400; nm += 0.75) {
+            double change = SolarSpectrum.through(nm + 0.1, 3) / SolarSpectrum.through(nm, 3) - 1;
+            squares += change * change;
+            worst = Math.max(worst, Math.abs(change));
+            channels++;
+        }
+        assertEquals(0.006, Math.sqrt(squares / channels), 0.001);
+        assertEquals(0.019, worst, 0.004);
+    }
 }
