@@ -3,7 +3,9 @@ package sunward.simulator;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import sunward.firmware.port.Modem;
 import sunward.protocol.schema.LinkTruth;
 
@@ -13,12 +15,11 @@ import sunward.protocol.schema.LinkTruth;
  * the attempt, and on nothing else. One owner; not for sharing between threads.
  */
 final class Link implements Modem {
-    private static final int POSITIONS = 4096;
     private static final int MOST_FLIPPED_BITS = 4;
 
     private final LinkTruth scene;
     private final long address;
-    private final int[] attempts = new int[POSITIONS];
+    private final Map<Integer, Integer> attempts = new HashMap<>();
     private final List<byte[]> sent = new ArrayList<>();
     private final List<Delivery> deliveries = new ArrayList<>();
     private long nowMs;
@@ -26,9 +27,9 @@ final class Link implements Modem {
     private int duplicated;
     private int corrupted;
 
-    Link(LinkTruth scene, long linkSeed, int dive) {
+    Link(LinkTruth scene, long linkSeed) {
         this.scene = scene;
-        this.address = Noise.hash(linkSeed, Part.LINK, dive);
+        this.address = Noise.hash(linkSeed, Part.LINK);
     }
 
     /** Tells the link what time it is, ms since 2000. */
@@ -40,8 +41,9 @@ final class Link implements Modem {
     public boolean send(byte[] message, int offset, int length) {
         byte[] bytes = Arrays.copyOfRange(message, offset, offset + length);
         sent.add(bytes);
-        int position = position(bytes);
-        long event = Noise.hash(address, position, attempts[position]++);
+        int place = diveAndPosition(bytes);
+        int attempt = attempts.merge(place, 1, Integer::sum);
+        long event = Noise.hash(address, place, attempt);
         if (happens(event, 0, scene.getLossPercent())) {
             lost++;
             return true;
@@ -54,9 +56,9 @@ final class Link implements Modem {
         return true;
     }
 
-    /** Bytes 3 to 5 of the envelope hold dive and position, twelve bits each; whatever is shorter goes as position 0. */
-    private static int position(byte[] bytes) {
-        return bytes.length < 6 ? 0 : (bytes[4] & 0x0f) << 8 | bytes[5] & 0xff;
+    /** Bytes 3 to 5 of the envelope hold dive and position, twelve bits each; whatever is shorter goes as 0. */
+    private static int diveAndPosition(byte[] bytes) {
+        return bytes.length < 6 ? 0 : (bytes[3] & 0xff) << 16 | (bytes[4] & 0xff) << 8 | bytes[5] & 0xff;
     }
 
     private void deliver(byte[] bytes, long event, int copy) {

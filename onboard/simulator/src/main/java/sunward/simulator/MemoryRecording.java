@@ -5,7 +5,7 @@ import java.util.List;
 import sunward.firmware.RawScan;
 
 /** A recording in memory: remembers every event that it is told. One writer; then safe to play on any thread. */
-public final class MemoryRecording implements Recording, FloatEvents {
+public class MemoryRecording implements Recording, FloatEvents {
     private final List<Event> events = new ArrayList<>();
     private int scans;
 

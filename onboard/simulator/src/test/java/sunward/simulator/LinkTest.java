@@ -20,7 +20,7 @@ class LinkTest {
     }
 
     private static Link session(LinkTruth scene, int seed, int messages) {
-        Link link = new Link(scene, seed, 1);
+        Link link = new Link(scene, seed);
         for (int i = 0; i < messages; i++) {
             link.setTime(20_000L * i);
             assertTrue(link.send(message(i), 0, 340));
@@ -100,7 +100,7 @@ class LinkTest {
         LinkTruth half = LinkTruth.newBuilder().setLossPercent(50).build();
         int both = 0;
         for (int seed = 0; seed < 400; seed++) {
-            Link link = new Link(half, seed, 1);
+            Link link = new Link(half, seed);
             link.send(message(3), 0, 340);
             link.send(message(3), 0, 340);
             both += link.lost() == 2 ? 1 : 0;

@@ -1,0 +1,54 @@
+package sunward.simulator;
+
+import sunward.firmware.RawScan;
+
+/** Passes events on to two receivers, the first one first. */
+record Both(FloatEvents first, FloatEvents second) implements FloatEvents {
+    @Override
+    public void boot(long timeMs) {
+        first.boot(timeMs);
+        second.boot(timeMs);
+    }
+
+    @Override
+    public void fix(long timeMs, int latitudeE5, int longitudeE5) {
+        first.fix(timeMs, latitudeE5, longitudeE5);
+        second.fix(timeMs, latitudeE5, longitudeE5);
+    }
+
+    @Override
+    public void tare(long timeMs, int rawPressureE4Dbar) {
+        first.tare(timeMs, rawPressureE4Dbar);
+        second.tare(timeMs, rawPressureE4Dbar);
+    }
+
+    @Override
+    public void startProfile(long timeMs) {
+        first.startProfile(timeMs);
+        second.startProfile(timeMs);
+    }
+
+    @Override
+    public void ancillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
+        first.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu);
+        second.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu);
+    }
+
+    @Override
+    public void instant(long timeMs) {
+        first.instant(timeMs);
+        second.instant(timeMs);
+    }
+
+    @Override
+    public void scan(RawScan scan) {
+        first.scan(scan);
+        second.scan(scan);
+    }
+
+    @Override
+    public void endProfile(long timeMs) {
+        first.endProfile(timeMs);
+        second.endProfile(timeMs);
+    }
+}

@@ -1,0 +1,169 @@
+package sunward.simulator;
+
+import java.util.Arrays;
+import sunward.firmware.RawScan;
+import sunward.protocol.schema.Head;
+import sunward.protocol.schema.HeadKind;
+
+/**
+ * What one head truly sees and reads: the light at its depth and true wavelengths, as the sun moves, less what the hull's
+ * shadow takes, flickering with the waves. One a dive and head.
+ *
+ * <p>The hull's shadow takes a share of the light that the water sends up. That light is taken to reach the head from a
+ * distance s with weight exp(-2 K s), K the attenuation of upwelling radiance at the head's depth: the sunlight falls and
+ * the light on its way up falls again. An irradiance head sees irradiance that falls with depth as upwelling radiance does,
+ * unshaded.
+ */
+final class HeadView {
+    /** Depths at which the shadow's dependence on wavelength is worked out; between them it runs straight. */
+    private static final double[] SHADOW_DEPTHS_M = {0, 0.5, 1, 2, 3, 5, 7.5, 10, 15, 20, 30, 50, 75, 100, 150, 200, 300
+    };
+
+    /** Depth over which scattering takes direct sunlight by e, for the shadow's contrast (assumed). */
+    private static final double SUNBEAM_M = 60;
+
+    private static final double SMALLEST_KAPPA_PER_M = 0.01;
+
+    private final Head head;
+    private final boolean radiance;
+    private final Channels channels;
+    private final Radiometer radiometer;
+    private final HullShadow shadow;
+    private final Waves waves;
+    private final Illumination illumination;
+    private final double[] light;
+    private final double[] belowSurface;
+    private final double[] directShare;
+    private final double[] flicker;
+    private final double[][] kappaPlace;
+    private final double[][] skyLoss;
+    private final double[] sunLoss = HullShadow.losses();
+    private final double[] skyLosses;
+
+    /**
+     * @param channels the light field at the head's true wavelengths
+     * @param shadow the hull's shadow on its view, or null: none
+     * @param directShare555 share of direct sunlight at 555 nm, to which the waves' size refers
+     */
+    HeadView(
+            Head head,
+            Channels channels,
+            Radiometer radiometer,
+            HullShadow shadow,
+            Waves waves,
+            Illumination illumination,
+            double directShare555) {
+        this.head = head;
+        this.radiance = head.getKind() == HeadKind.UPWELLING_RADIANCE;
+        this.channels = channels;
+        this.radiometer = radiometer;
+        this.shadow = radiance ? shadow : null;
+        this.waves = waves;
+        this.illumination = illumination;
+        directShare = channels.directShare();
+        light = new double[directShare.length];
+        belowSurface = channels.lu0();
+        flicker = new double[directShare.length];
+        for (int k = 0; k < flicker.length; k++) {
+            flicker[k] = directShare555 > 0 ? directShare[k] / directShare555 : 0;
+        }
+        kappaPlace = new double[SHADOW_DEPTHS_M.length][directShare.length];
+        skyLoss = new double[SHADOW_DEPTHS_M.length][directShare.length];
+        skyLosses = this.shadow == null ? HullShadow.losses() : this.shadow.sky();
+        for (int node = 0; node < SHADOW_DEPTHS_M.length; node++) {
+            for (int k = 0; k < directShare.length; k++) {
+                double kappa = 2 * channels.attenuation(SHADOW_DEPTHS_M[node], k);
+                kappaPlace[node][k] = HullShadow.place(Math.max(SMALLEST_KAPPA_PER_M, kappa));
+                skyLoss[node][k] = HullShadow.at(skyLosses, kappaPlace[node][k]);
+            }
+        }
+    }
+
+    /**
+     * Reads the head.
+     *
+     * @param timeS mid-exposure, s from the surfacing
+     * @param exposureS exposure, s
+     * @param temperatureDegC of the head
+     * @param into its shutter is read; head and counts are filled in
+     */
+    void read(Pose pose, SunPosition sun, double timeS, double exposureS, double temperatureDegC, RawScan into) {
+        if (!into.shutterClosed) {
+            look(pose, sun, timeS, exposureS);
+        }
+        radiometer.read(light, exposureS, temperatureDegC, Math.round(timeS * 1000), into);
+    }
+
+    private void look(Pose pose, SunPosition sun, double timeS, double exposureS) {
+        double depth = pose.depthM(head.getArmXM(), head.getArmYM(), head.getArmZM());
+        channels.radiance(depth, light);
+        illumination.apply(timeS, light);
+        if (!radiance) {
+            for (int k = 0; k < light.length; k++) {
+                light[k] *= illumination.irradianceBelowSurface(k) / belowSurface[k];
+            }
+        }
+        if (shadow != null) {
+            shade(pose, sun, depth);
+        }
+        double sd = waves.relativeSd(depth);
+        if (sd > 0) {
+            double height = waves.at(
+                    timeS,
+                    pose.northM(head.getArmXM(), head.getArmYM(), head.getArmZM()),
+                    pose.eastM(head.getArmXM(), head.getArmYM(), head.getArmZM()),
+                    exposureS);
+            for (int k = 0; k < light.length; k++) {
+                // Skewed to the bright side, as focusing is, and of mean 1: the logarithm is normal.
+                double size = sd * flicker[k];
+                light[k] *= Math.exp(size * height - 0.5 * size * size);
+            }
+        }
+    }
+
+    private void shade(Pose pose, SunPosition sun, double depth) {
+        boolean shaded = shadow.direct(pose, sun.zenithDeg(), sun.azimuthDeg(), sunLoss);
+        int node = node(depth);
+        double share = share(depth, node);
+        double beam = Math.exp(-Math.max(0, depth) / SUNBEAM_M);
+        for (int k = 0; k < light.length; k++) {
+            double direct = directShare[k] * beam;
+            double loss = (1 - direct) * between(skyLoss, node, share, k);
+            if (shaded) {
+                loss += direct * HullShadow.at(sunLoss, between(kappaPlace, node, share, k));
+            }
+            light[k] *= 1 - loss;
+        }
+    }
+
+    /** Share of the radiance in flown channel {@code k} that the hull's shadow takes; NaN for an irradiance head. */
+    double loss(Pose pose, SunPosition sun, int k) {
+        if (!radiance) {
+            return Double.NaN;
+        }
+        if (shadow == null) {
+            return 0;
+        }
+        double depth = pose.depthM(head.getArmXM(), head.getArmYM(), head.getArmZM());
+        Arrays.fill(light, 1);
+        shade(pose, sun, depth);
+        return 1 - light[k];
+    }
+
+    private static int node(double depth) {
+        int node = 0;
+        while (node < SHADOW_DEPTHS_M.length - 2 && depth > SHADOW_DEPTHS_M[node + 1]) {
+            node++;
+        }
+        return node;
+    }
+
+    private static double share(double depth, int node) {
+        double share = (depth - SHADOW_DEPTHS_M[node]) / (SHADOW_DEPTHS_M[node + 1] - SHADOW_DEPTHS_M[node]);
+        return Math.max(0, Math.min(1, share));
+    }
+
+    private static double between(double[][] table, int node, double share, int k) {
+        return table[node][k] + share * (table[node + 1][k] - table[node][k]);
+    }
+}

@@ -1,0 +1,160 @@
+package sunward.simulator;
+
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.ZonedDateTime;
+import java.util.Arrays;
+import java.util.List;
+import sunward.protocol.plan.FlownChannels;
+import sunward.protocol.schema.Calibration;
+import sunward.protocol.schema.HeadCalibration;
+import sunward.protocol.schema.HeadKind;
+import sunward.protocol.schema.Plan;
+import sunward.protocol.schema.Scene;
+
+/**
+ * Everything true of one dive: place and time, sun, sea, the float's motion, its heads and sensors. Built once from plan,
+ * calibration, scene and seeds, and a function of nothing else. Times are s from the surfacing, negative before it.
+ */
+final class World {
+    private static final long EPOCH_MS = Instant.parse("2000-01-01T00:00:00Z").toEpochMilli();
+    private static final double REFERENCE_NM = 555;
+
+    final long surfacingMs;
+    final Cast cast;
+    final FloatMotion motion;
+    final PressureSensor pressure;
+    final AttitudeSensors attitude;
+    final HeadView[] heads;
+
+    private final Scene scene;
+    private final SunPosition surfacingSun;
+    private final LightField field;
+    private final Channels nominal;
+    private final HeadView[] at555;
+
+    World(Plan plan, Calibration calibration, Scene scene, Seeds seeds) {
+        this.scene = scene;
+        Instant surfacing = Instant.parse(scene.getSurfacingUtc());
+        surfacingMs = surfacing.toEpochMilli() - EPOCH_MS;
+        cast = Cast.of(scene.getWater().getCast());
+        surfacingSun = sun(0);
+        field = LightField.of(scene, seeds, surfacingSun, cast);
+        motion = new FloatMotion(plan, scene.getMotion(), seeds.dive(), dbar -> Seawater.depthM(dbar, latitudeDeg()));
+        pressure = new PressureSensor(scene.getPressure(), scene.getAtmosphere().getPressureHpa(), seeds.dive());
+        double declination = MagneticField.at(
+                        latitudeDeg(), scene.getLongitudeDeg(), 0, decimalYear(surfacing.atZone(ZoneOffset.UTC)))
+                .declinationDeg();
+        attitude = new AttitudeSensors(scene.getCompass(), declination, seeds.dive(), seeds.instrument());
+        heads = new HeadView[plan.getHeadsCount()];
+        at555 = new HeadView[heads.length];
+        Waves waves = new Waves(scene.getWaves(), seeds.dive());
+        for (int i = 0; i < heads.length; i++) {
+            build(plan, calibration, i, waves, seeds);
+        }
+        nominal = nominal(plan, calibration);
+    }
+
+    private void build(Plan plan, Calibration calibration, int i, Waves waves, Seeds seeds) {
+        HeadCalibration stated = FlownChannels.headCalibration(plan, calibration, i);
+        TrueInstrument instrument = new TrueInstrument(
+                plan,
+                calibration,
+                i,
+                scene.getInstrument(),
+                cast.temperatureDegC(0),
+                cast.salinity(0),
+                seeds.instrument());
+        double index = SeaSurface.index(REFERENCE_NM, cast.temperatureDegC(0), cast.salinity(0));
+        boolean shades =
+                scene.getInstrument().getHullShading() && plan.getHeads(i).getKind() == HeadKind.UPWELLING_RADIANCE;
+        HullShadow shadow =
+                shades ? new HullShadow(plan, i, index, scene.getAtmosphere().getWindMPerS()) : null;
+        Radiometer radiometer =
+                new Radiometer(instrument, i, scene.getInstrument().getNoise(), seeds.dive());
+        Channels seen = field.channels(instrument.trueWavelengthsNm(), stated.getLineWidthNm());
+        Channels reference = field.channels(new double[] {REFERENCE_NM}, stated.getLineWidthNm());
+        double share = reference.directShare()[0];
+        heads[i] = new HeadView(plan.getHeads(i), seen, radiometer, shadow, waves, illumination(seen), share);
+        at555[i] = new HeadView(plan.getHeads(i), reference, radiometer, shadow, waves, illumination(reference), share);
+    }
+
+    private Illumination illumination(Channels channels) {
+        return new Illumination(
+                channels, -motion.durationS(), timeS -> sun(timeS).zenithDeg());
+    }
+
+    /** The light at the nominal wavelengths of the first radiance head, or of the first head where there is none. */
+    private Channels nominal(Plan plan, Calibration calibration) {
+        int first = 0;
+        while (first < plan.getHeadsCount() && plan.getHeads(first).getKind() != HeadKind.UPWELLING_RADIANCE) {
+            first++;
+        }
+        first = first == plan.getHeadsCount() ? 0 : first;
+        return field.channels(
+                FlownChannels.of(plan, calibration, first).wavelengthsNm(),
+                FlownChannels.headCalibration(plan, calibration, first).getLineWidthNm());
+    }
+
+    private static double decimalYear(ZonedDateTime utc) {
+        ZonedDateTime start =
+                utc.withDayOfYear(1).withHour(0).withMinute(0).withSecond(0).withNano(0);
+        double seconds = utc.toEpochSecond() - start.toEpochSecond();
+        return utc.getYear() + seconds / (start.plusYears(1).toEpochSecond() - start.toEpochSecond());
+    }
+
+    double latitudeDeg() {
+        return scene.getLatitudeDeg();
+    }
+
+    /** Where the sun stands. */
+    SunPosition sun(double timeS) {
+        return Sun.at(
+                surfacingMs + Math.round(timeS * 1000),
+                scene.getLatitudeDeg(),
+                scene.getLongitudeDeg(),
+                scene.getDeltaTS());
+    }
+
+    /** True sea pressure at a depth, dbar. */
+    double pressureDbar(double depthM) {
+        return Seawater.pressureDbar(depthM, latitudeDeg());
+    }
+
+    /** Share of radiance at 555 nm that a head truly loses to the hull's shadow, percent; NaN for an irradiance head. */
+    double[] lossPercent555(Pose pose, SunPosition sun) {
+        double[] loss = new double[at555.length];
+        for (int i = 0; i < loss.length; i++) {
+            loss[i] = 100 * at555[i].loss(pose, sun, 0);
+        }
+        return loss;
+    }
+
+    /** What shore is to find out. */
+    Truth truth(List<TrackPoint> track) {
+        double deepest = motion.depthM(-motion.durationS());
+        double[] depths =
+                Arrays.stream(field.depthsM()).filter(z -> z <= deepest).toArray();
+        double[] wavelengths = nominal.centreNm();
+        double[][] lu = new double[depths.length][wavelengths.length];
+        for (int z = 0; z < depths.length; z++) {
+            nominal.radiance(depths[z], lu[z]);
+        }
+        return new Truth(
+                wavelengths,
+                nominal.lw(),
+                nominal.lu0(),
+                nominal.es(),
+                depths,
+                lu,
+                surfacingSun.zenithDeg(),
+                surfacingSun.azimuthDeg(),
+                scene.getLatitudeDeg(),
+                scene.getLongitudeDeg(),
+                surfacingMs,
+                List.copyOf(track),
+                cast.pressuresDbar(),
+                cast.temperaturesDegC(),
+                cast.salinities());
+    }
+}

@@ -1,0 +1,174 @@
+package sunward.simulator;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Arrays;
+import java.util.List;
+import java.util.function.Consumer;
+import org.junit.jupiter.api.Test;
+import sunward.firmware.RawScan;
+import sunward.protocol.plan.PlanReader;
+import sunward.protocol.schema.Plan;
+import sunward.protocol.schema.PlanFile;
+import sunward.protocol.schema.Scene;
+
+class WorldTest {
+    private static final PlanFile FILE = PlanReader.defaults();
+    private static final Plan THIN = FILE.getPlan().toBuilder()
+            .addAllFlyWavelengthsNm(List.of(412.0, 443.0, 490.0, 555.0, 670.0))
+            .build();
+
+    private static World world(Plan plan, long seed, Consumer<Scene.Builder> change) {
+        Scene.Builder scene = FILE.getScene().toBuilder();
+        change.accept(scene);
+        return new World(plan, FILE.getCalibration(), scene.build(), Seeds.all(seed));
+    }
+
+    /** A scan of a head, hull upright at 3 m, its x axis pointing a way. */
+    private static RawScan scan(World world, int head, double headingDeg, boolean dark) {
+        Pose pose = new Pose();
+        pose.depthM = 3;
+        pose.turn(headingDeg, 0, 0);
+        RawScan scan = new RawScan(720);
+        scan.shutterClosed = dark;
+        world.heads[head].read(pose, world.sun(-100), -100, 0.128, 28, scan);
+        return scan;
+    }
+
+    private static double light(World world, int head, double headingDeg, int k) {
+        double dark = scan(world, head, headingDeg, true).counts[k];
+        return scan(world, head, headingDeg, false).counts[k] - dark;
+    }
+
+    private static void quiet(Scene.Builder scene) {
+        scene.getInstrumentBuilder().setNoise(false).setCalibrationErrorScale(0).setHullShading(false);
+        scene.getWavesBuilder().setRadianceSdPercent(0);
+    }
+
+    @Test
+    void aQuietHeadCountsWhatResponsivityAndRadianceGive() {
+        World world = world(THIN, 1, WorldTest::quiet);
+        Truth truth = world.truth(List.of());
+        int z = 0;
+        while (truth.depthM()[z] < 3) {
+            z++;
+        }
+        // 555 nm: 1.9e7 counts per second and unit in air, immersed by 1.735 (index 1.3385 at 28.9 degC, window 1.459).
+        double expected = truth.lu()[z][3] * 1.9e7 / 1.7345 * 0.128;
+        assertEquals(expected, light(world, 0, 0, 3), 0.01 * expected);
+    }
+
+    @Test
+    void theHeadBehindTheHullIsDarkerByThePredictedLoss() {
+        World clear = world(THIN, 1, WorldTest::quiet);
+        World shaded = world(THIN, 1, scene -> {
+            quiet(scene);
+            scene.getInstrumentBuilder().setHullShading(true);
+        });
+        // The sun stands in the south: with the bow north, head A is behind the hull and head B before it.
+        double south = shaded.sun(-100).azimuthDeg();
+        double lost = 1 - light(shaded, 0, south + 180, 3) / light(clear, 0, south + 180, 3);
+        double kept = 1 - light(shaded, 1, south + 180, 3) / light(clear, 1, south + 180, 3);
+        Pose pose = new Pose();
+        pose.depthM = 3;
+        pose.turn(south + 180, 0, 0);
+        double[] told = shaded.lossPercent555(pose, shaded.sun(-100));
+        assertEquals(told[0] / 100, lost, 0.003);
+        assertEquals(told[1] / 100, kept, 0.003);
+        assertTrue(lost > 0.03 && kept < 0.006, lost + " and " + kept);
+    }
+
+    @Test
+    void switchingOneEffectNeverChangesAnothersNumbers() {
+        RawScan usual = scan(world(THIN, 4, scene -> {}), 0, 200, true);
+        // Darks know nothing of waves, shading, water or link.
+        RawScan other = scan(
+                world(THIN, 4, scene -> {
+                    scene.getWavesBuilder().setRadianceSdPercent(0);
+                    scene.getInstrumentBuilder().setHullShading(false);
+                    scene.getWaterBuilder().setRaman(false);
+                    scene.getLinkBuilder().setLossPercent(50);
+                }),
+                0,
+                200,
+                true);
+        assertArrayEquals(usual.counts, other.counts);
+        // The flicker is the same factor with noise on and off.
+        Consumer<Scene.Builder> calm = scene -> {
+            scene.getInstrumentBuilder().setNoise(false);
+            scene.getWavesBuilder().setRadianceSdPercent(0);
+        };
+        Consumer<Scene.Builder> wavy = scene -> scene.getInstrumentBuilder().setNoise(false);
+        double still = light(world(THIN, 4, calm), 0, 200, 3);
+        double moved = light(world(THIN, 4, wavy), 0, 200, 3);
+        double unshaded =
+                light(world(THIN, 4, wavy.andThen(s -> s.getInstrumentBuilder().setHullShading(false))), 0, 200, 3);
+        double stillUnshaded =
+                light(world(THIN, 4, calm.andThen(s -> s.getInstrumentBuilder().setHullShading(false))), 0, 200, 3);
+        assertNotEquals(still, moved);
+        assertEquals(moved / still, unshaded / stillUnshaded, 2e-4);
+    }
+
+    @Test
+    void aThinnedFlightReadsWhatTheFullOneReads() {
+        World thin = world(THIN, 2, scene -> {});
+        World full = world(FILE.getPlan(), 2, scene -> {});
+        RawScan few = scan(thin, 1, 300, false);
+        RawScan all = scan(full, 1, 300, false);
+        int[] channel = Arrays.stream(new double[] {412, 443, 490, 555, 670})
+                .mapToInt(nm -> (int) Math.floor((nm - 320) / 0.75 + 0.5))
+                .toArray();
+        for (int k = 0; k < channel.length; k++) {
+            assertEquals(all.counts[channel[k]], few.counts[k], "channel " + channel[k]);
+        }
+        double[] lw = full.truth(List.of()).lw();
+        assertArrayEquals(
+                Arrays.stream(channel).mapToDouble(c -> lw[c]).toArray(),
+                thin.truth(List.of()).lw());
+    }
+
+    @Test
+    void lightFollowsTheSunsWay() {
+        World noon = world(THIN, 1, WorldTest::quiet);
+        World morning = world(THIN, 1, scene -> {
+            quiet(scene);
+            scene.setSurfacingUtc("2026-12-14T23:00:00Z");
+        });
+        Pose pose = new Pose();
+        pose.depthM = 3;
+        double[] change = new double[2];
+        for (int i = 0; i < 2; i++) {
+            World world = i == 0 ? noon : morning;
+            double[] counts = new double[2];
+            for (int when = 0; when < 2; when++) {
+                RawScan scan = new RawScan(5);
+                double timeS = when == 0 ? -1800 : 0;
+                world.heads[0].read(pose, world.sun(timeS), timeS, 0.128, 28, scan);
+                counts[when] = scan.counts[3] - 900.0;
+            }
+            change[i] = counts[1] / counts[0];
+        }
+        // Near noon the cosine of the zenith angle changes by less than 1 % in half an hour; in the morning by a
+        // quarter.
+        assertEquals(1, change[0], 0.02);
+        assertTrue(change[1] > 1.15 && change[1] < 1.4, "morning " + change[1]);
+    }
+
+    @Test
+    void threeArmsAndAnIrradianceHeadAreSeenToo() {
+        PlanFile file = PlanReader.read(PlanReader.examples().get("three-arms"), "three-arms");
+        World world = new World(file.getPlan(), file.getCalibration(), file.getScene(), Seeds.all(1));
+        assertEquals(4, world.heads.length);
+        Pose pose = new Pose();
+        pose.depthM = 3;
+        double[] loss = world.lossPercent555(pose, world.sun(0));
+        assertTrue(Double.isNaN(loss[3]), "an irradiance head has no loss");
+        RawScan scan = new RawScan(512);
+        pose.turn(0, 0, 0);
+        world.heads[3].read(pose, world.sun(0), 0, 0.004, 28, scan);
+        assertTrue(scan.counts[200] > 2000, "irradiance counts " + (int) scan.counts[200]);
+    }
+}
