@@ -48,6 +48,16 @@ final class Attitude {
         set(headingTrueDeg, pitchDeg, rollDeg);
     }
 
+    /** Takes an attitude that is known: true heading, pitch and roll, degrees. */
+    void take(double headingTrue, double pitch, double roll) {
+        headingKnown = true;
+        tiltInDoubt = false;
+        headingTrueDeg = wrap360(headingTrue);
+        pitchDeg = pitch;
+        rollDeg = roll;
+        set(headingTrueDeg, pitchDeg, rollDeg);
+    }
+
     private void set(double heading, double pitch, double roll) {
         double sh = Trig.sin(heading * RADIANS);
         double ch = Trig.cos(heading * RADIANS);

@@ -1,0 +1,130 @@
+package sunward.desk;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import sunward.planning.WireWords;
+import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.BlockCodec;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.Codecs;
+
+/** The bins of one spectral message, in words and units. */
+final class BinsSheet {
+    private static final double MILLI = 1e-3;
+    private static final double CENTI = 1e-2;
+
+    private BinsSheet() {}
+
+    /** Adds the bins of a body to a sheet. */
+    static void describe(byte[] body, Sheet sheet) {
+        int codecNumber = body.length == 0 ? 0 : (body[0] & 0xff) >>> 4;
+        BlockCodec codec = Codecs.ofNumber(codecNumber);
+        if (codec == null) {
+            MessageSheet.problem(
+                    sheet,
+                    "codec " + codecNumber + " is not known here, so the spectra stay unread; use a later Sunward");
+            return;
+        }
+        BlockHeader header = new BlockHeader();
+        BlockCodec.Decoder decoder = codec.decoder(1024);
+        if (decoder.begin(body, 0, body.length, header) != BlockCodec.Decoder.END) {
+            MessageSheet.problem(sheet, "the spectra's header cannot be read, though the message is whole; report it");
+            return;
+        }
+        sheet.heading("Bins of one head")
+                .put("codec", "codec", header.codec, "")
+                .put("head", "head", header.head, "")
+                .put("samples", "samples in a bin", header.samples, "")
+                .put("channels_per_sample", "channels in a sample", header.channelsPerSample, "")
+                .put("gain_electrons_per_count", "gain", header.gainSixteenths / 16.0, 4, "electrons per count")
+                .put("read_noise_counts", "read noise", header.readNoiseQuarters / 4.0, 2, "counts")
+                .put("plan_tag", "plan digest starts", tag(header.planTag))
+                .put("calibration_tag", "calibration digest starts", tag(header.calibrationTag));
+        List<Sheet.Row> rows = new ArrayList<>();
+        BinRecord bin = new BinRecord(1024);
+        int state = decoder.next(bin);
+        while (state == BlockCodec.Decoder.BIN) {
+            rows.add(row(bin, decoder.stepCode(), codec));
+            state = decoder.next(bin);
+        }
+        sheet.table(
+                "bins",
+                List.of(
+                        " bin",
+                        "             mean time",
+                        "port dbar",
+                        "head m below port",
+                        "used",
+                        "left out",
+                        "shaded",
+                        "exposure code",
+                        "tilt deg",
+                        "from antisun deg",
+                        "dark counts",
+                        "error <= sigma",
+                        "least count",
+                        "most counts",
+                        "fallback"),
+                rows);
+        if (state == BlockCodec.Decoder.SPOILT) {
+            MessageSheet.problem(
+                    sheet,
+                    "after bin row " + rows.size()
+                            + " the spectra cannot be read, though the message is whole; report it");
+        }
+    }
+
+    private static Sheet.Row row(BinRecord bin, int stepCode, BlockCodec codec) {
+        double unit = 1 << BinRecord.FRACTION_BITS;
+        double least = Double.POSITIVE_INFINITY;
+        double most = Double.NEGATIVE_INFINITY;
+        ArrayNode counts = JsonNodeFactory.instance.arrayNode();
+        for (int i = 0; i < bin.samples; i++) {
+            double value = bin.counts[i] / unit;
+            counts.add(value);
+            least = Math.min(least, value);
+            most = Math.max(most, value);
+        }
+        ArrayNode spread = JsonNodeFactory.instance.arrayNode();
+        for (int value : bin.spread) {
+            if (value == 65535) {
+                spread.addNull();
+            } else {
+                spread.add(value * CENTI);
+            }
+        }
+        return new Sheet.Row()
+                .put("bin", bin.bin)
+                .put("time_utc", MessageSheet.time(bin.timeS))
+                .put("port_pressure_dbar", bin.pressureMdbar * MILLI, 3)
+                .put("head_below_port_m", bin.offsetMm * MILLI, 3)
+                .put("scans_used", bin.used)
+                .put("scans_left_out", bin.rejected)
+                .put("scans_shaded", bin.shadedScans)
+                .put("exposure_code", bin.exposureCode)
+                .put("tilt_deg", bin.tiltCdeg * CENTI, 2)
+                .put(
+                        "azimuth_from_antisun_deg",
+                        bin.antisunDeg == BinRecord.ANTISUN_UNKNOWN ? Double.NaN : bin.antisunDeg,
+                        0)
+                .put("dark_counts", bin.darkCounts)
+                .put("error_bound_sigma", codec.errorBoundSigma(stepCode), 2)
+                .put("least_count", least, 1)
+                .put("most_counts", most, 1)
+                .put("fallback", WireWords.fallback(bin.fallback))
+                .machine("pass", JsonNodeFactory.instance.numberNode(bin.pass))
+                .machine("shaded_class", JsonNodeFactory.instance.booleanNode(bin.shaded))
+                .machine("mixed_exposure", JsonNodeFactory.instance.booleanNode(bin.mixedExposure))
+                .machine("depth_sd_m", JsonNodeFactory.instance.numberNode(bin.depthSdMm * MILLI))
+                .machine("dark_scans", JsonNodeFactory.instance.numberNode(bin.darkScans))
+                .machine("spread_percent", spread)
+                .machine("counts", counts);
+    }
+
+    private static String tag(int value) {
+        return String.format(Locale.ROOT, "%08x", value);
+    }
+}

@@ -1,0 +1,117 @@
+package sunward.desk;
+
+import com.google.protobuf.InvalidProtocolBufferException;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Locale;
+import sunward.protocol.message.BlockType;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.Message;
+import sunward.protocol.schema.AncillaryProfile;
+import sunward.protocol.schema.Ledger;
+
+/** One accepted message, field by field, in words and units. */
+final class MessageSheet {
+    private static final Instant EPOCH = Instant.parse("2000-01-01T00:00:00Z");
+    private static final double MILLI = 1e-3;
+    private static final double CENTI = 1e-2;
+
+    private final Sheet sheet;
+
+    private MessageSheet(Sheet sheet) {
+        this.sheet = sheet;
+    }
+
+    /** Adds header and body of a message to a sheet. */
+    static void describe(Message message, Sheet sheet) {
+        MessageSheet own = new MessageSheet(sheet);
+        own.header(message);
+        own.body(message);
+    }
+
+    private void header(Message message) {
+        BlockType block = message.kind() == Kind.DIVE ? BlockType.ofNumber(message.block()) : null;
+        sheet.put("version", "wire version", message.version(), "")
+                .put("kind", "kind", word(message.kind()))
+                .put("simulated", "simulated", message.simulated())
+                .put("sealed", "sealed", !message.unsealed())
+                .put("float_number", "float", message.floatNumber(), "")
+                .put("dive", "dive", message.dive(), "")
+                .put("position", "position in the dive", message.position(), "")
+                .put("block", "block", block == null ? "number " + message.block() : word(block))
+                .put("part", "part of the block", message.part(), "")
+                .put("bytes", "length", message.bytes().length, "bytes")
+                .put(
+                        "overhead_bytes",
+                        "of it header and seal",
+                        (long) message.bytes().length - message.bodyLength(),
+                        "bytes");
+        if (message.simulated()) {
+            sheet.say("  SIMULATED: a simulator made this message; nothing in it was measured at sea.");
+        }
+        if (message.unsealed()) {
+            sheet.say("  UNSEALED: only a checksum protects this message; anyone could have made it.");
+        }
+    }
+
+    private void body(Message message) {
+        BlockType block = message.kind() == Kind.DIVE ? BlockType.ofNumber(message.block()) : null;
+        try {
+            if (block == BlockType.LEDGER) {
+                LedgerSheet.describe(Ledger.parseFrom(message.body()), sheet);
+            } else if (block == BlockType.ANCILLARY) {
+                ancillary(AncillaryProfile.parseFrom(message.body()));
+            } else if (block == BlockType.BINS) {
+                BinsSheet.describe(message.body(), sheet);
+            } else {
+                raw(message.body());
+            }
+        } catch (InvalidProtocolBufferException e) {
+            problem(
+                    sheet,
+                    "the body is not what a " + word(block) + " block holds, though the message is whole; report it");
+        }
+    }
+
+    /** Says what keeps the body of a whole message from being read. */
+    static void problem(Sheet sheet, String sentence) {
+        sheet.put("body_problem", "problem", sentence);
+    }
+
+    private void raw(byte[] body) {
+        sheet.heading("Body, not read further by this version")
+                .put("body_hex", "bytes in hexadecimal", HexFormat.of().formatHex(body));
+    }
+
+    private void ancillary(AncillaryProfile profile) {
+        int rows = Math.min(
+                profile.getPressureCdbarCount(),
+                Math.min(profile.getTemperatureMdegcCount(), profile.getSalinityMpsuCount()));
+        List<Sheet.Row> levels = new ArrayList<>();
+        long pressure = 0;
+        long temperature = 0;
+        long salinity = 0;
+        for (int i = 0; i < rows; i++) {
+            pressure += profile.getPressureCdbar(i);
+            temperature += profile.getTemperatureMdegc(i);
+            salinity += profile.getSalinityMpsu(i);
+            levels.add(new Sheet.Row()
+                    .put("pressure_dbar", pressure * CENTI, 2)
+                    .put("temperature_degc", temperature * MILLI, 3)
+                    .put("practical_salinity", salinity * MILLI, 3));
+        }
+        sheet.heading("Temperature and salinity (raw port pressure)")
+                .table("levels", List.of("pressure dbar", "temperature degC", "practical salinity"), levels);
+    }
+
+    private static String word(Enum<?> value) {
+        return value.name().toLowerCase(Locale.ROOT).replace('_', ' ');
+    }
+
+    /** Seconds since 2000 as UTC text; unsigned 32 bits on the wire. */
+    static String time(long seconds) {
+        return EPOCH.plusSeconds(seconds & 0xffff_ffffL).toString();
+    }
+}

@@ -1,0 +1,59 @@
+package sunward.desk;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import sunward.protocol.message.MessageLayout;
+import sunward.protocol.message.MessageReader;
+import sunward.protocol.message.Verdict;
+
+/** {@code show}: one message in words and units. */
+@Command(
+        name = "show",
+        description = "Show one message field by field, in words and units, or the reason why it is rejected.",
+        footerHeading = "%nExample: the first message of a rehearsal%n",
+        footer = {"  sunward show rehearsal-1/messages/0001-*.msg"})
+final class ShowCommand implements Callable<Integer> {
+    private final Console console;
+
+    @Mixin
+    private CommonOptions common;
+
+    @Parameters(paramLabel = "FILE", description = "A message file, as received.")
+    private Path file;
+
+    @Option(
+            names = "--key",
+            paramLabel = "FILE",
+            description = "Key file: a float number and its key in hexadecimal a line.")
+    private Path keyFile;
+
+    ShowCommand(Console console) {
+        this.console = console;
+    }
+
+    @Override
+    public Integer call() throws IOException {
+        byte[] bytes = InputFiles.bytes(file, "message", MessageLayout.MAX_MESSAGE_BYTES);
+        Verdict verdict = MessageReader.read(bytes, KeyFile.read(keyFile));
+        Sheet sheet = new Sheet();
+        if (verdict instanceof Verdict.Rejected rejected) {
+            String reason = rejected.reason().name().toLowerCase(Locale.ROOT);
+            sheet.put("verdict", "verdict", "rejected")
+                    .put("reason", "reason", reason.replace('_', ' '))
+                    .put("sentence", "which means", rejected.sentence())
+                    .put("bytes", "length", bytes.length, "bytes")
+                    .print(console, common.json());
+            return Failures.NOTHING_DECODABLE;
+        }
+        sheet.put("verdict", "verdict", "accepted");
+        MessageSheet.describe(((Verdict.Accepted) verdict).message(), sheet);
+        sheet.print(console, common.json());
+        return Failures.DONE;
+    }
+}

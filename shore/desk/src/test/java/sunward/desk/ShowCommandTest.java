@@ -1,0 +1,213 @@
+package sunward.desk;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.attribute.PosixFilePermissions;
+import java.util.Arrays;
+import java.util.HexFormat;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import sunward.protocol.message.BlockType;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.MessageWriter;
+import sunward.protocol.schema.AncillaryProfile;
+import sunward.protocol.schema.Fix;
+import sunward.protocol.schema.HeadCounts;
+import sunward.protocol.schema.Ledger;
+import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.BlockCodec;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.Codecs;
+
+class ShowCommandTest {
+    private static final byte[] KEY = HexFormat.of().parseHex("000102030405060708090a0b0c0d0e0f");
+
+    @TempDir
+    Path folder;
+
+    private Path message(byte[] key, Kind kind, int block, byte[] body) throws IOException {
+        MessageWriter writer = new MessageWriter(key, 340);
+        writer.begin(kind, true, 7, 3, 5, block, 2);
+        System.arraycopy(body, 0, writer.buffer(), writer.bodyOffset(), body.length);
+        byte[] bytes = Arrays.copyOf(writer.buffer(), writer.finish(body.length));
+        return Files.write(folder.resolve("one.msg"), bytes);
+    }
+
+    private Path ledger() throws IOException {
+        Ledger ledger = Ledger.newBuilder()
+                .setProfileStartS(850_613_220)
+                .setSurfacedS(850_616_175)
+                .addFixes(Fix.newBuilder()
+                        .setTimeS(850_616_200)
+                        .setLatitudeE5(1_100_012)
+                        .setLongitudeE5(-14_200_000))
+                .setTareAfterMdbar(-52)
+                .setDeclinationCdeg(-123)
+                .setDeclinationDay(9831)
+                .addHeads(HeadCounts.newBuilder().setHead(1).setLightScans(2800).setBinsSent(215))
+                .setMessagesPlanned(52)
+                .addEnergyJ(12_000)
+                .addFallbackScans(2900)
+                .addFallbackScans(0)
+                .addFallbackScans(17)
+                .addFaults(2)
+                .setUnsentReason(1)
+                .build();
+        return message(null, Kind.DIVE, BlockType.LEDGER.number(), ledger.toByteArray());
+    }
+
+    @Test
+    void ledgersAreReadInWordsAndUnits() throws IOException {
+        JsonNode json = Run.of("show", "--json", ledger().toString()).json();
+        assertEquals("accepted", json.get("verdict").asText());
+        assertEquals(7, json.get("float_number").asInt());
+        assertEquals(3, json.get("dive").asInt());
+        assertEquals(5, json.get("position").asInt());
+        assertTrue(json.get("simulated").asBoolean());
+        assertFalse(json.get("sealed").asBoolean());
+        assertEquals(12, json.get("overhead_bytes").asInt());
+        // 2000-01-01 plus 9845 days and 8175 s, by hand: 26 years with 7 leap days are 9497 days, and 348 more.
+        assertEquals("2026-12-15T02:16:15Z", json.get("surfaced_utc").asText());
+        assertTrue(json.get("tare_before_dbar").isNull(), "a tare that was not taken stays missing");
+        assertEquals(-0.052, json.get("tare_after_dbar").asDouble(), 1e-12);
+        assertEquals(-1.23, json.get("declination_deg").asDouble(), 1e-12);
+        assertEquals("2026-12-01", json.get("declination_date").asText());
+        assertEquals(11.00012, json.get("fixes").get(0).get("latitude_deg").asDouble(), 1e-9);
+        assertEquals(-142, json.get("fixes").get(0).get("longitude_deg").asDouble(), 1e-9);
+        assertEquals(
+                "tilt in doubt", json.get("fallbacks").get(1).get("fallback").asText());
+        assertEquals("scan late or missing", json.get("faults").get(0).asText());
+        Run words = Run.of("show", ledger().toString());
+        assertEquals(0, words.exitCode());
+        for (String expected : new String[] {"SIMULATED", "UNSEALED", "missing", "-0.052 dbar", "message budget"}) {
+            assertTrue(words.out().contains(expected), () -> expected + " in: " + words.out());
+        }
+    }
+
+    @Test
+    void ancillaryDifferencesAreSummed() throws IOException {
+        AncillaryProfile profile = AncillaryProfile.newBuilder()
+                .addPressureCdbar(100)
+                .addPressureCdbar(150)
+                .addTemperatureMdegc(28_500)
+                .addTemperatureMdegc(-20)
+                .addSalinityMpsu(34_000)
+                .addSalinityMpsu(5)
+                .build();
+        Path file = message(null, Kind.DIVE, BlockType.ANCILLARY.number(), profile.toByteArray());
+        JsonNode level =
+                Run.of("show", "--json", file.toString()).json().get("levels").get(1);
+        assertEquals(2.5, level.get("pressure_dbar").asDouble(), 1e-12);
+        assertEquals(28.48, level.get("temperature_degc").asDouble(), 1e-12);
+        assertEquals(34.005, level.get("practical_salinity").asDouble(), 1e-12);
+    }
+
+    @Test
+    void binsAreDecoded() throws IOException {
+        BlockHeader header = new BlockHeader();
+        header.codec = 1;
+        header.head = 1;
+        header.samples = 20;
+        header.channelsPerSample = 4;
+        header.gainSixteenths = 61;
+        header.readNoiseQuarters = 32;
+        header.planTag = 0x01020304;
+        BlockCodec codec = Codecs.ofNumber(1);
+        BlockCodec.Encoder encoder = codec.encoder(20);
+        byte[] body = new byte[300];
+        encoder.begin(body, 0, body.length, header);
+        BinRecord bin = new BinRecord(20);
+        bin.head = 1;
+        bin.bin = 12;
+        bin.used = 9;
+        bin.exposureCode = 4;
+        bin.timeS = 850_616_175;
+        bin.pressureMdbar = 2345;
+        bin.offsetMm = 250;
+        bin.tiltCdeg = 150;
+        bin.antisunDeg = -170;
+        bin.samples = 20;
+        Arrays.fill(bin.counts, 0, 20, 1000 << BinRecord.FRACTION_BITS);
+        assertTrue(encoder.add(bin, 0));
+        Path file = message(null, Kind.DIVE, BlockType.BINS.number(), Arrays.copyOf(body, encoder.finish()));
+        JsonNode json = Run.of("show", "--json", file.toString()).json();
+        assertEquals(20, json.get("samples").asInt());
+        assertEquals("01020304", json.get("plan_tag").asText());
+        assertEquals(3.8125, json.get("gain_electrons_per_count").asDouble());
+        JsonNode row = json.get("bins").get(0);
+        assertEquals(12, row.get("bin").asInt());
+        assertEquals(2.345, row.get("port_pressure_dbar").asDouble(), 1e-9);
+        assertEquals(-170, row.get("azimuth_from_antisun_deg").asInt());
+        assertEquals(1000, row.get("counts").get(7).asDouble(), 10);
+        assertTrue(Run.of("show", file.toString()).out().contains("2.345"));
+    }
+
+    @Test
+    void rejectedMessagesGiveTheReason() throws IOException {
+        Path file = ledger();
+        byte[] bytes = Files.readAllBytes(file);
+        bytes[20] ^= 1;
+        Files.write(file, bytes);
+        Run flipped = Run.of("show", file.toString(), "--json");
+        assertEquals(3, flipped.exitCode());
+        assertEquals("damaged", flipped.json().get("reason").asText());
+        bytes[0] = (byte) (15 << 4 | 1);
+        Files.write(file, bytes);
+        Run newer = Run.of("show", file.toString());
+        assertEquals(3, newer.exitCode());
+        assertTrue(newer.out().contains("rejected") && newer.out().contains("version too new"), newer.out());
+    }
+
+    @Test
+    void whatIsNoMessageFileGetsOneSentence() throws IOException {
+        Run.of("show", folder.toString()).failedWith(2, "a directory", "message");
+        Run.of("show", folder.resolve("none.msg").toString()).failedWith(2, "no such file");
+        Run.of("show", Files.createFile(folder.resolve("empty.msg")).toString()).failedWith(2, "empty");
+        Path large = Files.write(folder.resolve("image.png"), new byte[100_001]);
+        Run.of("show", large.toString()).failedWith(2, "100001 bytes", "more than a message can have");
+        Run.of("show").failedWith(2, "FILE", "sunward show --help");
+    }
+
+    @Test
+    void sealedMessagesNeedTheirKeyAndKeysStaySecret() throws IOException {
+        Path file = message(KEY, Kind.DIVE, BlockType.ANCILLARY.number(), new byte[0]);
+        Run without = Run.of("show", file.toString(), "--json");
+        assertEquals(3, without.exitCode());
+        assertEquals("no key", without.json().get("reason").asText());
+        String hex = HexFormat.of().formatHex(KEY);
+        Path keys = Files.writeString(folder.resolve("keys"), "# keys\n\n7 " + hex + "\n");
+        Files.setPosixFilePermissions(keys, PosixFilePermissions.fromString("rw-------"));
+        Run with = Run.of("show", file.toString(), "--key", keys.toString(), "--json");
+        assertEquals(0, with.exitCode(), with.toString());
+        assertTrue(with.json().get("sealed").asBoolean());
+        assertFalse(with.toString().contains(hex));
+        Files.writeString(keys, "7 " + hex.substring(2) + "\n");
+        Run bad = Run.of("show", file.toString(), "--key", keys.toString());
+        bad.failedWith(2, "keys, line 1", "hexadecimal");
+        assertFalse(bad.err().contains(hex.substring(2)));
+        Files.writeString(keys, "7 " + hex + "\n7 " + hex + "\n");
+        Run.of("show", file.toString(), "--key", keys.toString()).failedWith(2, "line 2", "second key");
+        Files.setPosixFilePermissions(keys, PosixFilePermissions.fromString("rw-r--r--"));
+        Run.of("show", file.toString(), "--key", keys.toString()).failedWith(2, "others can read", "chmod 600");
+    }
+
+    @Test
+    void bodiesOfLaterVersionsAreShownRaw() throws IOException {
+        Path file = message(null, Kind.DIVE, BlockType.OUTLINE.number(), new byte[] {1, 2, (byte) 255});
+        assertEquals(
+                "0102ff",
+                Run.of("show", "--json", file.toString()).json().get("body_hex").asText());
+        Path spoilt = message(null, Kind.DIVE, BlockType.LEDGER.number(), new byte[] {(byte) 255});
+        assertTrue(Run.of("show", "--json", spoilt.toString())
+                .json()
+                .get("body_problem")
+                .asText()
+                .contains("ledger"));
+    }
+}
