@@ -39,6 +39,20 @@ public final class AdaptiveIntegers {
         }
     }
 
+    /**
+     * Sets a source's bits to given chances.
+     *
+     * @param stop for each size class from 0 up, the chance in 256 that it is the one when no smaller is; larger classes
+     *     than given stop with a chance of 154 in 256
+     * @param age how many integers that belief is worth
+     */
+    public static void prepare(BitModels models, int base, int[] stop, int age) {
+        prepare(models, base, 0);
+        for (int size = 0; size < CLASS_BITS; size++) {
+            models.set(base + size, (size < stop.length ? stop[size] : 154) << 8, age);
+        }
+    }
+
     /** Codes an integer, any int, by the source whose bits start at {@code base}; returns it. */
     public static int code(BitCoder coder, BitModels models, int base, int value) {
         int size = size(coder, models, base, value);

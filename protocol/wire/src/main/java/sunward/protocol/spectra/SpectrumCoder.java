@@ -31,7 +31,42 @@ final class SpectrumCoder {
     /** Variances of the logarithm are in 2^-24. */
     private static final long MAX_VARIANCE = 1 << 20;
 
-    private static final int OLDEST = 6;
+    /** Growth of that variance from a sample to the next. */
+    private static final int WALK = 24;
+
+    /** It starts a spectrum from here, unless the spectrum is the body's second. */
+    private static final long START_VARIANCE = 1 << 14;
+
+    /** A new spectrum moves the reference by at least one in this many, and the slope by one in the next. */
+    private static final int OLDEST = 5;
+
+    private static final int OLDEST_SLOPE = 4;
+    private static final int PRIOR_AGE = 12;
+
+    /**
+     * Start of the residuals' models: for each context, the chance in 256 that a size class from 0 up is the one. Counted
+     * on invented dives; {@code protocol/tables/residual-start.txt} is the same table as text.
+     */
+    static final int[][] STOP = {
+        {242, 237},
+        {229, 248},
+        {166, 234, 248},
+        {147, 222, 241},
+        {114, 200, 248},
+        {81, 167, 240, 248},
+        {63, 132, 217, 244},
+        {46, 96, 179, 246},
+        {37, 73, 137, 217, 211},
+        {31, 56, 104, 166, 238, 242},
+        {29, 45, 81, 122, 196, 183, 121},
+        {26, 38, 64, 92, 167, 204, 244},
+        {20, 31, 48, 63, 113, 160, 167, 115, 47, 91},
+        {14, 22, 34, 47, 83, 151, 200, 246},
+        {12, 16, 23, 35, 60, 119, 177, 217, 248},
+        {7, 10, 16, 22, 45, 83, 151, 206, 248},
+        {5, 7, 11, 16, 28, 60, 121, 182, 229},
+        {3, 4, 6, 8, 15, 29, 60, 106, 154, 210}
+    };
 
     private final NoiseScale scale = new NoiseScale();
     private int[] reference;
@@ -69,7 +104,7 @@ final class SpectrumCoder {
         channelsPerSample = header.channelsPerSample;
         spectra = 0;
         for (int context = 0; context < CONTEXTS; context++) {
-            AdaptiveIntegers.prepare(models, base + context * AdaptiveIntegers.MODELS, (context + 1) / 2 - 1);
+            AdaptiveIntegers.prepare(models, base + context * AdaptiveIntegers.MODELS, STOP[context], PRIOR_AGE);
         }
     }
 
@@ -119,8 +154,7 @@ final class SpectrumCoder {
             BitCoder coder, BitModels models, int base, BinFields fields, int[] counts, boolean reading) {
         int pressureStep = clamp(fields.get(BinFields.PRESSURE) - (long) pressure, 1 << 20);
         int octaves = fields.get(BinFields.EXPOSURE) - exposure;
-        long walk = spectra == 1 ? 268 : 17;
-        long spread = spectra == 1 ? MAX_VARIANCE : 1 << 14;
+        long spread = spectra == 1 ? MAX_VARIANCE : START_VARIANCE;
         int drift = 0;
         boolean sound = true;
         for (int i = 0; i < samples && sound; i++) {
@@ -138,25 +172,25 @@ final class SpectrumCoder {
             spread = (spread >> 2) * ((noise >> 14) + 1) / ((total >> 16) + 1);
             deviation[i] = drift;
             variance[i] = (int) spread;
-            spread = Math.min(MAX_VARIANCE, spread + walk);
+            spread = Math.min(MAX_VARIANCE, spread + WALK);
         }
         if (sound) {
-            smooth(pressureStep, walk);
+            smooth(pressureStep);
         }
         return sound && output(counts, reading);
     }
 
     /** Backward pass: the deviation in the light of the whole spectrum, then the new reference and slope. */
-    private void smooth(int pressureStep, long walk) {
+    private void smooth(int pressureStep) {
         int share = (1 << 16) / Math.min(spectra + 1, OLDEST);
         int smoothed = deviation[samples - 1];
         for (int i = samples - 1; i >= 0; i--) {
-            smoothed = deviation[i] + (int) (variance[i] * (long) (smoothed - deviation[i]) / (variance[i] + walk));
+            smoothed = deviation[i] + (int) (variance[i] * (long) (smoothed - deviation[i]) / (variance[i] + WALK));
             int log = clamp((long) slope[i] * pressureStep / 1000 + smoothed, MAX_LOG);
             int fine = NoiseScale.hold(nextReference[i] * ratio(log) >> RATIO_BITS);
             nextReference[i] = NoiseScale.hold(fine + ((decoded[i] - (long) fine) * share >> 16));
             boolean moved = Math.abs(pressureStep) >= 10;
-            long change = moved ? smoothed * 1000L / pressureStep / Math.min(spectra, 4) : 0;
+            long change = moved ? smoothed * 1000L / pressureStep / Math.min(spectra, OLDEST_SLOPE) : 0;
             nextSlope[i] = clamp(slope[i] + change, MAX_SLOPE);
         }
     }
@@ -175,7 +209,7 @@ final class SpectrumCoder {
         int magnitude = (int) Math.min(1 << 24, Math.abs((long) steps));
         beforeThat = before;
         before = magnitude;
-        running += (16 * magnitude - running) / 8;
+        running += (16 * magnitude - running) / 6;
         return expected + steps * step;
     }
 
