@@ -34,8 +34,7 @@ final class SurfaceTransfer {
                     + square(ROUGHNESS_RELATIVE));
         }
         return new Corrected(
-                Spectrum.of(value),
-                List.of(new Contribution("surface transfer", Correlation.DIVE, Spectrum.of(relative))));
+                Spectrum.of(value), List.of(Contribution.whole("surface transfer", Correlation.DIVE, relative)));
     }
 
     private static double square(double x) {

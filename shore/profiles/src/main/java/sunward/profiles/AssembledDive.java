@@ -1,0 +1,51 @@
+package sunward.profiles;
+
+import java.util.List;
+import java.util.SortedMap;
+import sunward.protocol.message.Message;
+import sunward.protocol.schema.Ledger;
+
+/**
+ * One dive put together from its messages, whatever their order and number of copies.
+ *
+ * @param floatNumber float
+ * @param dive dive
+ * @param messages the distinct messages in use, in order of position
+ * @param conflicts positions that valid messages with different contents claim; none of them is in use
+ * @param unreadable messages whose seal fits and whose body cannot be read, by position, with one sentence each
+ * @param ledger the float's record of the dive, or null when neither copy arrived
+ * @param cast temperature and salinity, rows of raw pressure dbar, degC, practical salinity, down the column
+ * @param bins every bin, by head, bin, pass and class
+ */
+record AssembledDive(
+        int floatNumber,
+        int dive,
+        List<Message> messages,
+        List<Integer> conflicts,
+        SortedMap<Integer, String> unreadable,
+        Ledger ledger,
+        List<double[]> cast,
+        List<DecodedBin> bins) {
+    boolean simulated() {
+        return messages.stream().anyMatch(Message::simulated);
+    }
+
+    boolean unsealed() {
+        return messages.stream().anyMatch(Message::unsealed);
+    }
+
+    long repaired() {
+        return messages.stream().filter(Message::repaired).count();
+    }
+
+    /** Messages that the float planned and that are not in use; 0 when unknown, see {@link #ledger}. */
+    int missingMessages() {
+        if (ledger == null) {
+            return 0;
+        }
+        long held = messages.stream()
+                .filter(m -> m.position() < ledger.getMessagesPlanned())
+                .count();
+        return (int) Math.max(0, ledger.getMessagesPlanned() - held);
+    }
+}

@@ -1,0 +1,166 @@
+package sunward.profiles;
+
+import com.google.protobuf.InvalidProtocolBufferException;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Collection;
+import java.util.Comparator;
+import java.util.List;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import java.util.function.IntFunction;
+import sunward.protocol.message.BlockType;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.Message;
+import sunward.protocol.schema.AncillaryProfile;
+import sunward.protocol.schema.Ledger;
+import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.BlockCodec;
+import sunward.protocol.spectra.BlockHeader;
+
+/** Puts the accepted messages of one dive together: any order, any number of copies, the same result. */
+final class Assembler {
+    private static final int MAX_SAMPLES = 1024;
+    private static final Comparator<DecodedBin> ORDER = Comparator.comparingInt((DecodedBin b) -> b.record().head)
+            .thenComparingInt(b -> b.record().bin)
+            .thenComparingInt(b -> b.record().pass)
+            .thenComparing(b -> b.record().shaded)
+            .thenComparingInt(DecodedBin::position);
+
+    private final IntFunction<BlockCodec> codecs;
+    private final SortedMap<Integer, String> unreadable = new TreeMap<>();
+    private final SortedMap<Integer, AncillaryProfile> casts = new TreeMap<>();
+    private final List<DecodedBin> bins = new ArrayList<>();
+    private Ledger ledger;
+
+    private Assembler(IntFunction<BlockCodec> codecs) {
+        this.codecs = codecs;
+    }
+
+    /**
+     * Assembles the messages of one float's dive.
+     *
+     * @param accepted one or more messages, all of the same float and dive
+     * @param codecs codec by number; null for a number that is not known
+     */
+    static AssembledDive assemble(Collection<Message> accepted, IntFunction<BlockCodec> codecs) {
+        SortedMap<Integer, List<Message>> byPosition = new TreeMap<>();
+        for (Message message : accepted) {
+            if (message.kind() == Kind.DIVE) {
+                addIfNew(byPosition.computeIfAbsent(message.position(), p -> new ArrayList<>()), message);
+            }
+        }
+        List<Message> used = new ArrayList<>();
+        List<Integer> conflicts = new ArrayList<>();
+        byPosition.forEach((position, copies) -> {
+            if (copies.size() == 1) {
+                used.add(copies.get(0));
+            } else {
+                conflicts.add(position);
+            }
+        });
+        Assembler assembler = new Assembler(codecs);
+        used.forEach(assembler::read);
+        assembler.bins.sort(ORDER);
+        Message any = accepted.iterator().next();
+        return new AssembledDive(
+                any.floatNumber(),
+                any.dive(),
+                List.copyOf(used),
+                List.copyOf(conflicts),
+                assembler.unreadable,
+                assembler.ledger,
+                assembler.cast(),
+                List.copyOf(assembler.bins));
+    }
+
+    /** A second copy of the same bytes is nothing new; a received copy stands before one derived by repair. */
+    private static void addIfNew(List<Message> copies, Message message) {
+        for (int i = 0; i < copies.size(); i++) {
+            if (Arrays.equals(copies.get(i).bytes(), message.bytes())) {
+                if (copies.get(i).repaired() && !message.repaired()) {
+                    copies.set(i, message);
+                }
+                return;
+            }
+        }
+        copies.add(message);
+    }
+
+    private void read(Message message) {
+        BlockType block = BlockType.ofNumber(message.block());
+        try {
+            if (block == BlockType.LEDGER) {
+                Ledger read = Ledger.parseFrom(message.body());
+                ledger = ledger == null ? read : ledger;
+            } else if (block == BlockType.ANCILLARY) {
+                casts.put(message.part(), AncillaryProfile.parseFrom(message.body()));
+            } else if (block == BlockType.BINS) {
+                readBins(message);
+            } else {
+                refuse(message, "holds block " + message.block() + ", which this version does not read");
+            }
+        } catch (InvalidProtocolBufferException e) {
+            refuse(message, "has a body that is not a whole " + block + " record");
+        }
+    }
+
+    private void refuse(Message message, String what) {
+        unreadable.put(
+                message.position(), "The message at position " + message.position() + " " + what + "; it is left out.");
+    }
+
+    private void readBins(Message message) {
+        byte[] body = message.body();
+        int number = body.length == 0 ? 0 : (body[0] & 0xff) >>> 4;
+        BlockCodec codec = codecs.apply(number);
+        if (codec == null) {
+            refuse(message, "is packed with codec " + number + ", which this version does not know");
+            return;
+        }
+        BlockCodec.Decoder decoder = codec.decoder(MAX_SAMPLES);
+        BlockHeader header = new BlockHeader();
+        List<DecodedBin> read = new ArrayList<>();
+        int state = decoder.begin(body, 0, body.length, header);
+        while (state != BlockCodec.Decoder.SPOILT) {
+            BinRecord record = new BinRecord(MAX_SAMPLES);
+            state = decoder.next(record);
+            if (state != BlockCodec.Decoder.BIN) {
+                break;
+            }
+            read.add(new DecodedBin(
+                    message.position(), header, trimmed(record), codec.errorBoundSigma(decoder.stepCode())));
+        }
+        if (state == BlockCodec.Decoder.SPOILT) {
+            refuse(message, "has a spectral block that ends in nonsense after " + read.size() + " bins");
+        } else {
+            bins.addAll(read);
+        }
+    }
+
+    private static BinRecord trimmed(BinRecord record) {
+        BinRecord copy = new BinRecord(Math.max(1, record.samples));
+        copy.copyFrom(record);
+        return copy;
+    }
+
+    private List<double[]> cast() {
+        List<double[]> rows = new ArrayList<>();
+        for (AncillaryProfile part : casts.values()) {
+            int count = Math.min(
+                    part.getPressureCdbarCount(),
+                    Math.min(part.getTemperatureMdegcCount(), part.getSalinityMpsuCount()));
+            long pressure = 0;
+            long temperature = 0;
+            long salinity = 0;
+            for (int i = 0; i < count; i++) {
+                pressure += part.getPressureCdbar(i);
+                temperature += part.getTemperatureMdegc(i);
+                salinity += part.getSalinityMpsu(i);
+                rows.add(new double[] {pressure / 100.0, temperature / 1000.0, salinity / 1000.0});
+            }
+        }
+        rows.sort(Comparator.comparingDouble(row -> row[0]));
+        return List.copyOf(rows);
+    }
+}

@@ -1,0 +1,374 @@
+package sunward.profiles;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import sunward.protocol.plan.FlownChannels;
+import sunward.protocol.schema.HeadCalibration;
+import sunward.protocol.schema.HeadKind;
+import sunward.protocol.schema.Plan;
+
+/** From the bins of a profile to spectra at the surface: corrections, fit, transfer, and the budget of uncertainty. */
+final class SurfaceStep {
+    /** Expected wave scatter of single scans of upwelling radiance: 2 % at the surface, less below, never under 0.2 % (assumed; a published 1 to 3 %, from memory). */
+    private static final double WAVES_AT_SURFACE = 0.02;
+
+    private static final double WAVES_DECAY_M = 8;
+    private static final double WAVES_LEAST = 0.002;
+
+    /** Scans this close together share a wave, s: about half a dominant wave (common practice, no source). */
+    private static final double WAVE_MEMORY_S = 3;
+
+    /** Weight of the expectation against the scatter found, in bins. */
+    private static final double EXPECTED_BINS = 6;
+
+    private static final double MOST_SCATTER_RATIO = 9;
+
+    /** Change of light that a clear-sky model cannot see, over the minutes near the surface (assumed). */
+    private static final double UNSEEN_LIGHT = 0.002;
+
+    private final ShoreInputs inputs;
+    private final Plan plan;
+    private final DiveProduct.Place place;
+    private final SurfaceWater water;
+    private final HeadDepth depth;
+    private final List<GapFinder.Absent> lost;
+    private final List<String> reasons = new ArrayList<>();
+
+    private double[] nm;
+    private int gridHead = -1;
+    private List<ProfileBin> bins;
+    private List<Illumination> illumination;
+    private List<HeadResponse> responses;
+    private double[] attenuationRatio;
+    private int scattered;
+
+    SurfaceStep(
+            ShoreInputs inputs,
+            Profile profile,
+            List<GapFinder.Absent> lost,
+            DiveProduct.Place place,
+            SurfaceWater water,
+            HeadDepth depth) {
+        this.inputs = inputs;
+        this.plan = inputs.plan();
+        this.place = place;
+        this.water = water;
+        this.depth = depth;
+        this.lost = lost;
+        choose(profile);
+    }
+
+    List<String> reasons() {
+        return List.copyOf(reasons);
+    }
+
+    /** Heads that share the grid of the first radiance head with bins go into one fit. */
+    private void choose(Profile profile) {
+        bins = new ArrayList<>();
+        for (ProfileBin bin : profile.bins()) {
+            if (!bin.fitsSurface() || bin.depthM() > SurfaceFit.DEEPEST_M) {
+                continue;
+            }
+            Spectrum grid = profile.wavelengthNm().get(bin.head());
+            if (gridHead < 0) {
+                gridHead = bin.head();
+                nm = grid.toArray();
+            }
+            if (same(nm, grid)) {
+                bins.add(bin);
+            } else if (reasons.isEmpty()) {
+                reasons.add("heads on different wavelengths: the surface rests on those like the first alone");
+            }
+        }
+    }
+
+    private static boolean same(double[] nm, Spectrum grid) {
+        boolean same = nm.length == grid.size();
+        for (int k = 0; same && k < nm.length; k++) {
+            same = Math.abs(nm[k] - grid.at(k)) < 0.05;
+        }
+        return same;
+    }
+
+    /** The spectra, or null when no bin near the surface has a spectrum. */
+    SurfaceRadiance radiance() {
+        if (gridHead < 0) {
+            reasons.add("no bins near the surface: there is nothing to carry up");
+            return null;
+        }
+        prepare();
+        learnAttenuation();
+        SurfaceFit.Result[] results = new SurfaceFit.Result[nm.length];
+        FitBins[] columns = new FitBins[nm.length];
+        for (int k = 0; k < nm.length; k++) {
+            SurfaceFit.Expectation expected = expectation(nm[k]);
+            columns[k] = column(k, expected);
+            results[k] = SurfaceFit.fit(columns[k], expected, headUncertainty(k));
+            scattered += results[k] != null && results[k].scatterExcess() > 0 ? 1 : 0;
+        }
+        sayQuality();
+        return new SurfaceSpectra(inputs, place, water, nm, effectiveWidthNm())
+                .build(columns, results, budget(columns, results));
+    }
+
+    private void prepare() {
+        responses = new ArrayList<>();
+        for (int head = 0; head < plan.getHeadsCount(); head++) {
+            responses.add(
+                    plan.getHeads(head).getKind() == HeadKind.UPWELLING_RADIANCE
+                            ? new HeadResponse(
+                                    FlownChannels.headCalibration(plan, inputs.calibration(), head), nm, water)
+                            : null);
+        }
+        illumination = new ArrayList<>();
+        ClearSky sky = new ClearSky(inputs.ancillary());
+        for (ProfileBin bin : bins) {
+            Illumination here = null;
+            if (place.known() && place.sunZenithDeg() < 85) {
+                SunPosition sun = SunPosition.at(
+                        (double) bin.timeS(),
+                        place.latitudeDeg(),
+                        place.longitudeDeg(),
+                        inputs.ancillary().deltaTS());
+                here = new Illumination(
+                        sky,
+                        Math.min(85, sun.zenithDeg()),
+                        place.sunZenithDeg(),
+                        plan.getHull(),
+                        ProcessingChain.armM(plan.getHeads(bin.head())),
+                        bin.antisunDeg());
+            }
+            illumination.add(here);
+        }
+    }
+
+    /** Share of expected attenuation that this water shows where single scattering events rule, from a first look every few nm. */
+    private void learnAttenuation() {
+        attenuationRatio = new double[nm.length];
+        Arrays.fill(attenuationRatio, 1);
+        double[] seen = new double[nm.length];
+        double[] weight = new double[nm.length];
+        double last = Double.NEGATIVE_INFINITY;
+        for (int k = 0; k < nm.length; k++) {
+            if (nm[k] < 350 || nm[k] > 600 || nm[k] - last < 4) {
+                continue;
+            }
+            last = nm[k];
+            SurfaceFit.Expectation expected = expectation(nm[k]);
+            SurfaceFit.Result result = SurfaceFit.fit(column(k, expected), expected, headUncertainty(k));
+            if (result != null) {
+                double ratio = result.elasticAttenuationPerM() / expected.attenuationPerM();
+                seen[k] = Math.max(0.3, Math.min(5, ratio));
+                weight[k] = 1 / (result.elasticRelativeUncertainty() * result.elasticRelativeUncertainty());
+            }
+        }
+        double[] smooth = new double[nm.length];
+        for (int k = 0; k < nm.length; k++) {
+            double sum = 0.01;
+            double weights = 0.01;
+            for (int j = 0; j < nm.length; j++) {
+                double offset = (nm[j] - nm[k]) / 12;
+                double w = weight[j] * Math.exp(-0.5 * offset * offset);
+                sum += w * seen[j];
+                weights += w;
+            }
+            smooth[k] = sum / weights;
+        }
+        attenuationRatio = smooth;
+    }
+
+    private SurfaceFit.Expectation expectation(double wavelengthNm) {
+        double exciting = Math.max(350, ClearWater.excitationNm(wavelengthNm));
+        return new SurfaceFit.Expectation(
+                ClearWater.attenuationPerM(wavelengthNm),
+                ClearWater.inelasticShare(wavelengthNm),
+                ClearWater.attenuationPerM(exciting) * ReferenceTable.interpolate(nm, attenuationRatio, exciting));
+    }
+
+    private double[] headUncertainty(int k) {
+        double[] own = new double[plan.getHeadsCount()];
+        for (int head = 0; head < own.length; head++) {
+            own[head] = responses.get(head) == null ? 0 : responses.get(head).ownUncertainty(k);
+        }
+        return own;
+    }
+
+    private FitBins column(int k, SurfaceFit.Expectation expected) {
+        int[] chosen = new int[bins.size()];
+        int count = 0;
+        for (int i = 0; i < bins.size(); i++) {
+            if (expected.within(bins.get(i).depthM())) {
+                chosen[count++] = i;
+            }
+        }
+        FitBins column = new FitBins(count);
+        double scatter = scatter(chosen, count, expected);
+        for (int j = 0; j < count; j++) {
+            ProfileBin bin = bins.get(chosen[j]);
+            Illumination here = illumination.get(chosen[j]);
+            double correction = here == null ? 1 : 1 / (here.light(nm[k]) * (1 - here.loss(nm[k])));
+            double unit = responses.get(bin.head()).perCount(k) * correction;
+            column.source[j] = chosen[j];
+            column.head[j] = bin.head();
+            column.depthM[j] = bin.depthM();
+            column.depthVarianceM2[j] = bin.depthSdM() * bin.depthSdM();
+            column.waves[j] = scatter * expectedWaves(bin.depthM()) / Math.sqrt(effectiveScans(bin));
+            column.radiance[j] = bin.counts().at(k) * unit;
+            column.fixed[j] = bin.noise().fixed() * unit * unit;
+            column.perRadiance[j] = bin.noise().perCount() * unit;
+            column.roundingFixed[j] = bin.noise().roundingFixed() * unit * unit;
+            column.roundingPerRadiance[j] = bin.noise().roundingPerCount() * unit;
+        }
+        addMissing(column, expected);
+        return column;
+    }
+
+    private void addMissing(FitBins column, SurfaceFit.Expectation expected) {
+        List<GapFinder.Absent> absent = column.count() == 0
+                ? List.of()
+                : lost.stream()
+                        .filter(a -> expected.within(Seawater.depthM(a.centreDbar(), depth.latitudeDeg())))
+                        .toList();
+        column.missingDepthM = new double[absent.size()];
+        column.missingLike = new int[absent.size()];
+        column.missingChance = new double[absent.size()];
+        for (int j = 0; j < absent.size(); j++) {
+            double z = Seawater.depthM(absent.get(j).centreDbar(), depth.latitudeDeg());
+            column.missingDepthM[j] = z;
+            column.missingChance[j] = absent.get(j).chance();
+            for (int i = 1; i < column.count(); i++) {
+                int best = column.missingLike[j];
+                boolean ownHead = column.head[i] == absent.get(j).head();
+                boolean bestOwn = column.head[best] == absent.get(j).head();
+                boolean nearer = Math.abs(column.depthM[i] - z) < Math.abs(column.depthM[best] - z);
+                if (ownHead && !bestOwn || ownHead == bestOwn && nearer) {
+                    column.missingLike[j] = i;
+                }
+            }
+        }
+    }
+
+    private static double expectedWaves(double depthM) {
+        return WAVES_AT_SURFACE * Math.exp(-depthM / WAVES_DECAY_M) + WAVES_LEAST;
+    }
+
+    private double effectiveScans(ProfileBin bin) {
+        boolean slow = bin.exposureS() * 1000 > plan.getExposure().getLongExposureAboveMs();
+        double interval = slow
+                ? plan.getExposure().getLongScanIntervalS()
+                : plan.getExposure().getScanIntervalS();
+        return Math.max(1, Math.min(bin.used(), bin.used() * interval / WAVE_MEMORY_S));
+    }
+
+    /**
+     * Scatter found over scatter expected, from the spread between the scans of each bin, weighted by what the bin tells of
+     * the surface at this wavelength; a few bins' worth of the expectation keep it steady.
+     */
+    private double scatter(int[] chosen, int count, SurfaceFit.Expectation expected) {
+        double sum = EXPECTED_BINS;
+        double weights = EXPECTED_BINS;
+        for (int j = 0; j < count; j++) {
+            ProfileBin bin = bins.get(chosen[j]);
+            if (Double.isNaN(bin.spread()) || bin.used() < 2) {
+                continue;
+            }
+            double gradient = ClearWater.attenuationPerM(450) * bin.depthSdM();
+            double waves = expectedWaves(bin.depthM());
+            double ratio = (bin.spread() * bin.spread() - gradient * gradient) / (waves * waves);
+            double weight = Math.exp(-2 * expected.drop(bin.depthM()));
+            sum += weight * Math.max(0, Math.min(MOST_SCATTER_RATIO, ratio));
+            weights += weight;
+        }
+        return Math.sqrt(sum / weights);
+    }
+
+    private double effectiveWidthNm() {
+        HeadCalibration grid = FlownChannels.headCalibration(plan, inputs.calibration(), gridHead);
+        int channels = FlownChannels.of(plan, inputs.calibration(), gridHead).count();
+        double perSample = Math.rint((double) channels / nm.length) * grid.getWavelengthStepNm();
+        return Math.sqrt(grid.getLineWidthNm() * grid.getLineWidthNm() + 8 * Math.log(2) * perSample * perSample / 12);
+    }
+
+    private List<Contribution> budget(FitBins[] columns, SurfaceFit.Result[] results) {
+        BudgetRows rows = new BudgetRows(nm.length);
+        HeadCalibration grid = FlownChannels.headCalibration(plan, inputs.calibration(), gridHead);
+        double[] slope = SurfaceSpectra.logSlopePerNm(nm, results, effectiveWidthNm());
+        for (int k = 0; k < nm.length; k++) {
+            SurfaceFit.Result r = results[k];
+            if (r == null) {
+                continue;
+            }
+            double[] headGain = new double[plan.getHeadsCount()];
+            double shading = 0;
+            double light = 0;
+            double deeper = 0;
+            FitBins column = columns[k];
+            for (int j = 0; j < r.gain().length; j++) {
+                Illumination here = illumination.get(column.source[j]);
+                headGain[column.head[j]] += r.gain()[j];
+                deeper += r.gain()[j] * r.localAttenuation()[j];
+                if (here != null) {
+                    shading += r.gain()[j] * HullShading.SHARE_UNCERTAIN * here.loss(nm[k]);
+                    light += r.gain()[j] * Illumination.SHARE_UNCERTAIN * (here.light(nm[k]) - 1);
+                }
+            }
+            for (int head = 0; head < headGain.length; head++) {
+                if (responses.get(head) != null) {
+                    for (Contribution shared : responses.get(head).shared()) {
+                        rows.add(shared, k, headGain[head]);
+                    }
+                }
+            }
+            rows.whole("calibration, each head", Correlation.DEPLOYMENT, k, Math.sqrt(r.heads()));
+            rows.whole("wavelength", Correlation.DEPLOYMENT, k, slope[k] * grid.getWavelengthUncertaintyNm());
+            rows.whole("head depth", Correlation.DIVE, k, deeper * depth.uncertaintyM());
+            rows.whole("hull shading", Correlation.DIVE, k, shading);
+            rows.whole("change of light", Correlation.DIVE, k, Math.hypot(light, UNSEEN_LIGHT));
+            rows.apart("photons and readout", k, r.noise());
+            rows.apart("rounding on the wire", k, r.rounding());
+            rows.whole("waves", Correlation.RANDOM, k, Math.sqrt(r.waves()));
+            rows.whole("water below", Correlation.DIVE, k, Math.sqrt(r.model()));
+            rows.whole("expected attenuation", Correlation.DIVE, k, Math.sqrt(r.expectations()[0]));
+            rows.whole("inelastic light", Correlation.DIVE, k, Math.sqrt(r.expectations()[1]));
+            rows.whole("bend of the profile", Correlation.DIVE, k, Math.sqrt(r.expectations()[2]));
+            rows.whole("missing bins", Correlation.DIVE, k, Math.sqrt(r.missing()));
+            rows.apart("unexplained scatter", k, r.scatterExcess());
+        }
+        return rows.contributions();
+    }
+
+    private void sayQuality() {
+        long near = bins.stream().filter(b -> b.depthM() < 5).count();
+        if (near < 8) {
+            reasons.add("few near-surface bins: " + near + " above 5 m");
+        }
+        double tilt = bins.stream().mapToDouble(ProfileBin::tiltDeg).average().orElse(0);
+        if (tilt > 5) {
+            reasons.add("tilted: more than 5 degrees on average near the surface (common practice, no source)");
+        }
+        if (!place.known()) {
+            reasons.add("sun not known: no correction for hull shading or change of light, no irradiance, nLw or Rrs");
+        } else if (place.sunZenithDeg() > 70) {
+            reasons.add("low sun: more than 70 degrees from the zenith");
+        }
+        long blind = bins.stream().filter(b -> Double.isNaN(b.antisunDeg())).count();
+        if (blind > 0) {
+            reasons.add("shading not corrected: the sun's side was not known for " + blind + " of " + bins.size()
+                    + " bins near the surface");
+        }
+        long fallen = bins.stream().filter(b -> b.fallback() != 0).count();
+        if (fallen > 0) {
+            reasons.add("shading fallback: the float chose its head under a fallback for " + fallen + " of "
+                    + bins.size() + " bins near the surface");
+        }
+        if (scattered * 10 > nm.length) {
+            reasons.add("unexplained scatter: bins scatter more than noise and waves say at " + scattered + " of "
+                    + nm.length + " wavelengths");
+        }
+        if (place.known()) {
+            reasons.add("irradiance not measured: Es, nLw and Rrs rest on a clear-sky model ("
+                    + inputs.ancillary().source() + ")");
+        }
+    }
+}
