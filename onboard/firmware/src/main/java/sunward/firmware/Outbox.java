@@ -11,7 +11,8 @@ import sunward.protocol.seal.Crc32c;
  *  state:   FF being written, FE written, FC handed over (bits are only ever cleared)
  * </pre>
  *
- * <p>Power may fail at any byte. A record counts once its message is whole; a torn header ends its bank; a message is
+ * <p>Power may fail at any byte. A record counts once its message is whole; a torn header is
+ * stepped over; a message is
  * marked only after the network took it, so a cut in between sends the very same bytes again, which shore files as a
  * duplicate. A bank is erased only after the journal has retired its number, so that a half-done erase cannot bring back
  * what was handed over. When both banks are full of waiting messages the older bank is given up for the new dive.
@@ -91,8 +92,8 @@ final class Outbox {
             }
             int length = headerLength(b, at);
             if (length < 0) {
-                at = banks[b].bytes(); // torn: nothing sound can follow
-                break;
+                at += HEADER_BYTES; // torn: the next one starts behind it
+                continue;
             }
             int state = header[0];
             if ((state & HANDED_BIT) != 0) {
@@ -226,7 +227,8 @@ final class Outbox {
             banks[b].read(sendFrom[b], header, 0, HEADER_BYTES);
             int length = headerLength(b, sendFrom[b]);
             if (length < 0) {
-                return 0;
+                sendFrom[b] += HEADER_BYTES;
+                continue;
             }
             if ((header[0] & HANDED_BIT) != 0 && bodyWhole(b, sendFrom[b], length)) {
                 return length;

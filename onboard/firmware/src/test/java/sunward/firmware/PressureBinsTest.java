@@ -1,0 +1,248 @@
+package sunward.firmware;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import sunward.protocol.spectra.BinRecord;
+
+/** Bins against plain double-precision means written here. */
+class PressureBinsTest {
+    private static final int CHANNELS = 30;
+
+    private final FloatPlan plan = TestPlans.reference(2, CHANNELS);
+    private final ScanStore store = new ScanStore(new Region(new TestFlash(1 << 20), 0, 1 << 20), CHANNELS);
+    private final PressureBins bins = new PressureBins(plan, store, CHANNELS);
+    private final BinRecord bin = new BinRecord(CHANNELS);
+    private final RawScan scan = TestPlans.scan(CHANNELS, 0, 0, 0);
+    private final List<double[]> used = new ArrayList<>(); // weight, pressure, offset, tilt, counts...
+
+    private void add(int exposure, boolean dark, double level, int pressureE4, int offset, int number) {
+        scan.head = 0;
+        scan.exposureCode = exposure;
+        scan.shutterClosed = dark;
+        scan.pressureE4Dbar = pressureE4;
+        scan.timeMs = 1_000L * store.size();
+        for (int c = 0; c < CHANNELS; c++) {
+            scan.counts[c] = (char) Math.rint(level + 3 * c);
+        }
+        assertTrue(store.add(scan, number, false, false, false, offset, 150, 170, 0));
+    }
+
+    private void note(int weight, int pressureE4, int offset) {
+        double[] row = new double[3 + CHANNELS];
+        row[0] = weight;
+        row[1] = pressureE4;
+        row[2] = offset;
+        for (int c = 0; c < CHANNELS; c++) {
+            row[3 + c] = scan.counts[c];
+        }
+        used.add(row);
+    }
+
+    @Test
+    void meansAndMomentsEqualAPlainReference() {
+        Random random = new Random(4);
+        double dark = 0;
+        for (int i = 0; i < 9; i++) {
+            double level = 900 + random.nextInt(5);
+            add(3, true, level, 0, 0, BinGrid.NO_BIN);
+            dark += level / 9;
+        }
+        for (int i = 0; i < 12; i++) {
+            int pressure = 50_000 + random.nextInt(2000);
+            int offset = 200 + random.nextInt(80);
+            add(3, false, 20_000 + random.nextInt(400), pressure, offset, 7);
+            note(1, pressure, offset);
+        }
+        bins.start();
+        assertTrue(bins.make(0, 7, bin));
+        assertEquals(12, bin.used);
+        assertEquals(3, bin.exposureCode);
+        assertEquals(9, bin.darkScans);
+        assertFalse(bin.mixedExposure || bins.darkMissing());
+        assertEquals(150, bin.tiltCdeg);
+        assertEquals(170, bin.antisunDeg);
+        compare(dark);
+    }
+
+    private void compare(double dark) {
+        double weight = 0;
+        double pressure = 0;
+        double offset = 0;
+        double depth = 0;
+        for (double[] row : used) {
+            weight += row[0];
+            pressure += row[0] * row[1];
+            offset += row[0] * row[2];
+            depth += row[0] * (row[1] / 10 + row[2]);
+        }
+        double squares = 0;
+        for (double[] row : used) {
+            squares += row[0] * Math.pow(row[1] / 10 + row[2] - depth / weight, 2);
+        }
+        assertEquals(pressure / weight / 10, bin.pressureMdbar, 0.51);
+        assertEquals(offset / weight, bin.offsetMm, 0.51);
+        assertEquals(Math.sqrt(squares / weight), bin.depthSdMm, 0.51);
+        for (int c = 0; c < CHANNELS; c++) {
+            double sum = 0;
+            for (double[] row : used) {
+                sum += row[3 + c];
+            }
+            assertEquals(64 * (sum / used.size() - dark - 3 * c), bin.counts[c], 1.01, "channel " + c);
+        }
+    }
+
+    /** A flash and a spike far out are counted, not used, and leave the mean where it was. */
+    @Test
+    void flashesAreLeftOutAndCounted() {
+        Random random = new Random(5);
+        for (int i = 0; i < 8; i++) {
+            add(3, true, 900, 0, 0, BinGrid.NO_BIN);
+        }
+        for (int i = 0; i < 10; i++) {
+            int pressure = 50_000 + 150 * i;
+            add(3, false, 20_000 + random.nextInt(100), pressure, 250, 7);
+            note(1, pressure, 250);
+        }
+        add(3, false, 30_000, 50_500, 250, 7);
+        add(3, false, 2_000, 50_600, 250, 7);
+        bins.start();
+        assertTrue(bins.make(0, 7, bin));
+        assertEquals(10, bin.used);
+        assertEquals(2, bin.rejected);
+        compare(900);
+    }
+
+    /** Normal scatter of many bins: six deviations reject next to nothing, and the mean is not pulled. */
+    @Test
+    void rejectionDoesNotBiasTheMean() {
+        Random random = new Random(6);
+        for (int i = 0; i < 8; i++) {
+            add(3, true, 900, 0, 0, BinGrid.NO_BIN);
+        }
+        double sum = 0;
+        int rejected = 0;
+        for (int number = 0; number < 300; number++) {
+            for (int i = 0; i < 7; i++) {
+                add(3, false, 20_900 + 500 * random.nextGaussian(), 50_000, 250, number);
+            }
+        }
+        bins.start();
+        for (int number = 0; number < 300; number++) {
+            assertTrue(bins.make(0, number, bin));
+            sum += bin.counts[0] / 64.0;
+            rejected += bin.rejected;
+        }
+        double standardError = 500 / Math.sqrt(2100);
+        assertEquals(20_000, sum / 300, 4 * standardError);
+        assertTrue(rejected < 2100 * 0.03, "rejected " + rejected);
+    }
+
+    @Test
+    void exposuresAnOctaveAwayJoinScaledAndSaidSo() {
+        for (int i = 0; i < 6; i++) {
+            add(3, true, 900, 0, 0, BinGrid.NO_BIN);
+            add(4, true, 940, 0, 0, BinGrid.NO_BIN);
+            add(6, true, 990, 0, 0, BinGrid.NO_BIN);
+        }
+        // Pure signal of 1000 counts at code 3: 2000 at code 4.
+        for (int i = 0; i < 5; i++) {
+            add(3, false, 900 + 1000, 50_000, 100, 7);
+        }
+        for (int i = 0; i < 2; i++) {
+            add(4, false, 940 + 2000, 53_500, 170, 7);
+        }
+        add(6, false, 990 + 8000, 50_000, 100, 7);
+        bins.start();
+        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bin.mixedExposure);
+        assertEquals(3, bin.exposureCode);
+        assertEquals(7, bin.used);
+        assertEquals(1, bin.rejected);
+        for (int c = 0; c < CHANNELS; c++) {
+            assertEquals(64 * 1000, bin.counts[c], 1);
+        }
+        // Weights 5 x 1 and 2 x 2: the depth weighs as the light does.
+        assertEquals((5 * 5000 + 4 * 5350) / 9.0, bin.pressureMdbar, 0.51);
+        assertEquals((5 * 100 + 4 * 170) / 9.0, bin.offsetMm, 0.51);
+        assertEquals(900, bin.darkCounts, 45);
+    }
+
+    @Test
+    void withoutDarksAtTheExposureTheNearestStandInAndItIsTold() {
+        for (int i = 0; i < 4; i++) {
+            add(5, true, 910, 0, 0, BinGrid.NO_BIN);
+            add(3, false, 5000, 50_000, 100, 7);
+        }
+        bins.start();
+        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bins.darkMissing());
+        assertEquals(0, bin.darkScans);
+        assertEquals(64 * 4090, bin.counts[0]);
+    }
+
+    @Test
+    void withoutAnyDarkThereIsNoBin() {
+        add(3, false, 5000, 50_000, 100, 7);
+        bins.start();
+        assertFalse(bins.make(0, 7, bin));
+        assertTrue(bins.darkMissing());
+    }
+
+    @Test
+    void unfitAndShadedScansAreCountedOnly() {
+        for (int i = 0; i < 4; i++) {
+            add(3, true, 900, 0, 0, BinGrid.NO_BIN);
+            add(3, false, 5000, 50_000, 100, 7);
+        }
+        store.add(scan, 7, true, false, false, 0, 0, 0, 0);
+        store.add(scan, 7, false, true, false, 0, 0, 0, 0);
+        store.add(scan, 7, false, false, true, 0, 0, 0, 0);
+        bins.start();
+        assertTrue(bins.make(0, 7, bin));
+        assertEquals(4, bin.used);
+        assertEquals(2, bin.rejected);
+        assertEquals(1, bin.shadedScans);
+        assertFalse(bins.make(1, 7, bin));
+    }
+
+    /** Relative standard deviation between scans, each third of the channels: worked by hand. */
+    @Test
+    void spreadIsTheScatterBetweenScans() {
+        for (int i = 0; i < 4; i++) {
+            add(3, true, 900, 0, 0, BinGrid.NO_BIN);
+        }
+        add(3, false, 900 + 990, 50_000, 100, 7);
+        add(3, false, 900 + 1010, 50_000, 100, 7);
+        bins.start();
+        assertTrue(bins.make(0, 7, bin));
+        // Deviations of -10 and +10 about 1000: sqrt(200) / 1000 = 1.41 %.
+        for (int band = 0; band < BinRecord.SPREAD_BANDS; band++) {
+            assertEquals(141, bin.spread[band]);
+        }
+    }
+
+    /** The sliding dark window gives the same bits as darks summed afresh. */
+    @Test
+    void darkWindowMovesExactly() {
+        Random random = new Random(7);
+        for (int i = 0; i < 400; i++) {
+            add(random.nextInt(3), random.nextInt(4) == 0, 900 + random.nextInt(60), 0, 0, BinGrid.NO_BIN);
+        }
+        DarkWindow moving = new DarkWindow(store, CHANNELS);
+        for (int i = 0; i < 200; i++) {
+            int at = random.nextInt(store.size());
+            int code = random.nextInt(3);
+            DarkWindow fresh = new DarkWindow(store, CHANNELS);
+            assertEquals(fresh.move(0, code, at, CHANNELS), moving.move(0, code, at, CHANNELS));
+            for (int c = 0; c < CHANNELS; c++) {
+                assertEquals(fresh.mean(c, 6), moving.mean(c, 6), "seed 7, move " + i);
+            }
+        }
+    }
+}
