@@ -1,0 +1,404 @@
+package sunward.firmware;
+
+import sunward.firmware.port.Flash;
+import sunward.firmware.port.Modem;
+import sunward.firmware.port.Sensors;
+import sunward.protocol.message.MessageWriter;
+import sunward.protocol.spectra.BinRecord;
+
+/**
+ * The float's computer: takes events with their time, owns all state, and holds all wiring of the firmware.
+ *
+ * <pre>
+ *   boot ─► onFix, onTare ─► startProfile ─► (onInstant ─► onScan of each head, onAncillary)* ─► endProfile
+ *        ─► onTare, onFix ─► pack ─► sendNext* ─► next dive
+ *
+ *   onScan: attitude ─► sun ─► head choice ─► exposure ─► scan store      pack: bins ─► packer ─► outbox
+ * </pre>
+ *
+ * <p>Nothing is allocated after construction; time never goes backward within a dive; one thread.
+ */
+public final class FloatComputer {
+    private static final double DEGREES_E5 = 1e-5;
+    private static final double DBAR_E4 = 1e-4;
+
+    /** Light scans with one and the same raw pressure after which the gauge counts as stuck. */
+    private static final int STUCK_SCANS = 60;
+
+    /** Saturated light scans in a row at the shortest exposure after which the head counts as saturated. */
+    private static final int SATURATED_SCANS = 10;
+
+    private enum Phase {
+        SURFACE,
+        PROFILE,
+        SURFACED,
+        PACKED
+    }
+
+    private final FloatPlan plan;
+    private final Modem modem;
+    private final Sensors sensors;
+    private final Journal journal;
+    private final Outbox outbox;
+    private final BinGrid grid;
+    private final ScanStore scans;
+    private final BinStore binStore;
+    private final PressureBins pressureBins;
+    private final AncillaryLog ancillary;
+    private final Ledger ledger;
+    private final Packer packer;
+    private final MessageWriter messages;
+    private final SunDirection sun = new SunDirection();
+    private final Attitude attitude = new Attitude();
+    private final HullShade shade;
+    private final HeadChooser chooser;
+    private final ExposureControl[] exposure;
+    private final boolean[] pending;
+    private final int[] saturatedInARow;
+    private final BinRecord bin;
+
+    private Phase phase = Phase.SURFACE;
+    private boolean fixKnown;
+    private long fixMs;
+    private double latitudeDeg;
+    private double longitudeDeg;
+    private boolean judged;
+    private long judgedMs;
+    private int lastPressureE4;
+    private int samePressure;
+
+    /**
+     * Wires the computer and allocates all it will ever need.
+     *
+     * @throws IllegalArgumentException when the flash is too small for the plan
+     */
+    public FloatComputer(FloatPlan plan, Flash flash, Modem modem, Sensors sensors) {
+        this.plan = plan;
+        this.modem = modem;
+        this.sensors = sensors;
+        int heads = plan.heads.length;
+        int maxChannels = 0;
+        for (FloatPlan.Head head : plan.heads) {
+            maxChannels = Math.max(maxChannels, head.channels);
+        }
+        grid = new BinGrid(plan);
+        int mostBins = heads * grid.bins();
+        FlashPlan parts = new FlashPlan(plan, flash, maxChannels, mostBins);
+        journal = new Journal(parts.journal);
+        outbox = new Outbox(parts.firstBank, parts.secondBank, journal);
+        scans = new ScanStore(parts.scans, maxChannels);
+        binStore = new BinStore(parts.bins, maxChannels, mostBins);
+        pressureBins = new PressureBins(plan, scans, maxChannels);
+        ancillary = new AncillaryLog();
+        ledger = new Ledger(plan);
+        messages = new MessageWriter(plan.sealKey, plan.messageBytes);
+        packer = new Packer(plan, grid, binStore, ancillary, ledger, outbox, messages, maxChannels);
+        shade = new HullShade(plan);
+        chooser = new HeadChooser(plan);
+        exposure = new ExposureControl[heads];
+        for (int h = 0; h < heads; h++) {
+            exposure[h] = new ExposureControl(plan, h);
+        }
+        pending = new boolean[heads];
+        saturatedInARow = new int[heads];
+        bin = new BinRecord(maxChannels);
+    }
+
+    /** Power has come: finds dive number and waiting messages in flash. A dive that was under way is over. */
+    public void boot(long timeMs) {
+        journal.boot();
+        outbox.boot();
+        scans.clear();
+        binStore.clear();
+        ancillary.clear();
+        ledger.start(timeMs);
+        phase = Phase.SURFACE;
+        fixKnown = false;
+        judged = false;
+    }
+
+    /** A position at the surface. */
+    public void onFix(long timeMs, int latitudeE5, int longitudeE5) {
+        fixKnown = true;
+        fixMs = timeMs;
+        latitudeDeg = latitudeE5 * DEGREES_E5;
+        longitudeDeg = longitudeE5 * DEGREES_E5;
+        judged = false;
+        ledger.fix(timeMs, latitudeE5, longitudeE5);
+    }
+
+    /** Raw port pressure in air: before the dive, or after surfacing. {@code timeMs} is kept for the order of events. */
+    public void onTare(long timeMs, int rawPressureE4Dbar) {
+        if (phase == Phase.SURFACE) {
+            ledger.tareBefore(rawPressureE4Dbar);
+        } else if (phase != Phase.PROFILE) {
+            ledger.tareAfter(rawPressureE4Dbar);
+        }
+    }
+
+    /** Radiometry begins: the next dive number is taken. */
+    public void startProfile(long timeMs) {
+        journal.nextDive();
+        scans.clear();
+        binStore.clear();
+        ancillary.clear();
+        ledger.start(timeMs);
+        for (int h = 0; h < exposure.length; h++) {
+            exposure[h].start();
+            pending[h] = false;
+            saturatedInARow[h] = 0;
+        }
+        samePressure = 0;
+        judged = false;
+        phase = Phase.PROFILE;
+    }
+
+    /** Time for the next readings: every head is told what to do. */
+    public void onInstant(long timeMs) {
+        if (phase != Phase.PROFILE) {
+            return;
+        }
+        for (int h = 0; h < exposure.length; h++) {
+            if (pending[h]) {
+                ledger.fault(Ledger.SCAN_MISSING);
+            }
+            pending[h] = true;
+            sensors.expose(h, exposure[h].code(), exposure[h].darkNext());
+        }
+    }
+
+    /** Time from one instant to the next under the exposures that now hold, ms. */
+    public int instantIntervalMs() {
+        boolean isLong = false;
+        for (ExposureControl control : exposure) {
+            isLong |= plan.shortestMs * (1 << control.code()) > plan.longAboveMs;
+        }
+        return isLong ? plan.longScanIntervalMs : plan.scanIntervalMs;
+    }
+
+    /** A reading of one head. One that fits no head of the plan is counted as missing. */
+    public void onScan(RawScan scan) {
+        if (phase != Phase.PROFILE) {
+            return;
+        }
+        int h = scan.head;
+        if (h < 0 || h >= exposure.length || scan.channels != plan.heads[h].channels || scan.exposureCode >>> 4 != 0) {
+            ledger.fault(Ledger.SCAN_MISSING);
+            return;
+        }
+        pending[h] = false;
+        judge(scan);
+        int peak = 0;
+        long sum = 0;
+        for (int c = 0; c < scan.channels; c++) {
+            peak = Math.max(peak, scan.counts[c]);
+            sum += scan.counts[c];
+        }
+        boolean saturated = !scan.shutterClosed && peak >= plan.heads[h].fullScaleCounts;
+        FloatPlan.Head head = plan.heads[h];
+        double offsetM = attitude.down(head.armXM, head.armYM, head.armZM + plan.portAboveM);
+        double tiltDeg = attitude.tiltDeg();
+        boolean tilted = tiltDeg > plan.maxTiltDeg;
+        boolean shaded = head.upwelling && chooser.shaded(h);
+        int number = grid.binOf(portDbar(scan) + offsetM); // one dbar taken as one metre over the arm's length
+        boolean stored = scans.add(
+                scan,
+                number,
+                shaded,
+                tilted,
+                saturated,
+                rounded(offsetM * 1000),
+                rounded(tiltDeg * 100),
+                antisunDeg(head),
+                chooser.fallback());
+        if (!stored) {
+            ledger.fault(Ledger.FLASH_WRITE);
+        }
+        if (scan.shutterClosed) {
+            ledger.dark(h);
+            exposure[h].dark(scan.exposureCode, (int) (sum / scan.channels));
+        } else {
+            ledger.light(h, saturated, tilted, shaded, h == chooser.preferred(), chooser.fallback());
+            exposure[h].light(scan.exposureCode, peak);
+            watch(scan, saturated);
+        }
+    }
+
+    /** Judges the heads once per moment: they are read together. */
+    private void judge(RawScan scan) {
+        if (judged && judgedMs == scan.timeMs) {
+            return;
+        }
+        attitude.take(scan, plan.declinationDeg, plan.tiltDisagreementDeg);
+        if (fixKnown) {
+            sun.at(scan.timeMs, latitudeDeg, longitudeDeg);
+            shade.sun(sun, attitude);
+        }
+        chooser.judge(scan.timeMs, fixKnown, fixMs, sun, attitude, shade, portDbar(scan));
+        judged = true;
+        judgedMs = scan.timeMs;
+    }
+
+    /** Port pressure above that of the air, dbar, which here also stands for the port's depth in m. */
+    private double portDbar(RawScan scan) {
+        return (scan.pressureE4Dbar - ledger.tareBeforeE4()) * DBAR_E4;
+    }
+
+    private int antisunDeg(FloatPlan.Head head) {
+        int fallback = chooser.fallback();
+        if (fallback == HeadChooser.NO_FIX || fallback == HeadChooser.NO_HEADING || fallback == HeadChooser.SUN_DOWN) {
+            return BinRecord.ANTISUN_UNKNOWN;
+        }
+        double azimuth = attitude.azimuthDeg(head.armXM, head.armYM, head.armZM);
+        int degrees = rounded(Attitude.wrap180(azimuth - sun.azimuthDeg() - 180));
+        return degrees == 180 ? -180 : degrees;
+    }
+
+    private void watch(RawScan scan, boolean saturated) {
+        samePressure = scan.pressureE4Dbar == lastPressureE4 ? samePressure + 1 : 0;
+        lastPressureE4 = scan.pressureE4Dbar;
+        if (samePressure >= STUCK_SCANS) {
+            ledger.fault(Ledger.STUCK_PRESSURE);
+        }
+        int h = scan.head;
+        saturatedInARow[h] = saturated && scan.exposureCode == 0 ? saturatedInARow[h] + 1 : 0;
+        if (saturatedInARow[h] >= SATURATED_SCANS) {
+            ledger.fault(Ledger.SATURATED_HEAD);
+        }
+    }
+
+    private static int rounded(double value) {
+        return (int) Math.floor(value + 0.5);
+    }
+
+    /** Temperature and practical salinity at a raw port pressure. */
+    public void onAncillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
+        if (phase == Phase.PROFILE) {
+            ancillary.add(pressureCdbar, temperatureMdegc, salinityMpsu);
+        }
+    }
+
+    /** The hull top has met the surface. */
+    public void endProfile(long timeMs) {
+        if (phase == Phase.PROFILE) {
+            ledger.surfaced(timeMs);
+            phase = Phase.SURFACED;
+        }
+    }
+
+    /** Bins the dive and packs it into the outbox; once a dive, after {@link #endProfile}. */
+    public void pack() {
+        if (phase != Phase.SURFACED) {
+            return;
+        }
+        pressureBins.start();
+        for (int h = 0; h < exposure.length; h++) {
+            for (int number = 0; number < grid.bins(); number++) {
+                if (pressureBins.make(h, number, bin)) {
+                    if (binStore.add(bin)) {
+                        ledger.binMade(h);
+                    } else {
+                        ledger.fault(Ledger.FLASH_WRITE);
+                    }
+                }
+            }
+        }
+        if (pressureBins.darkMissing()) {
+            ledger.fault(Ledger.NO_DARK);
+        }
+        packer.pack(journal.dive());
+        if (packer.flashFull()) {
+            ledger.fault(Ledger.FLASH_WRITE);
+        }
+        phase = Phase.PACKED;
+    }
+
+    /**
+     * Hands the oldest waiting message to the modem.
+     *
+     * @param timeMs kept for the order of events
+     * @return true when one was handed over; false when none waits or the network took none
+     */
+    public boolean sendNext(long timeMs) {
+        int length = outbox.peek(messages.buffer());
+        if (length == 0 || !modem.send(messages.buffer(), 0, length)) {
+            return false;
+        }
+        outbox.handedOver();
+        return true;
+    }
+
+    /** Messages in the outbox. */
+    public int messagesWaiting() {
+        return outbox.waiting();
+    }
+
+    /** The preferred upwelling head, or -1 when the float has none. */
+    public int preferredHead() {
+        return chooser.preferred();
+    }
+
+    /** Predicted share of upwelling radiance at 555 nm lost to the hull's shadow, or NaN when it cannot be predicted. */
+    public double predictedLoss(int head) {
+        return chooser.loss(head);
+    }
+
+    /** The fallback of the head choice that holds, 0 for none; numbers in WIRE.md. */
+    public int fallback() {
+        return chooser.fallback();
+    }
+
+    /** Number of the dive under way or last made; 0 before the first. */
+    public int diveNumber() {
+        return journal.dive();
+    }
+
+    /** Bytes of RAM in the firmware's arrays, the codec's included. */
+    public int ramBytes() {
+        return scans.ramBytes()
+                + binStore.ramBytes()
+                + pressureBins.ramBytes()
+                + ancillary.ramBytes()
+                + ledger.ramBytes()
+                + outbox.ramBytes()
+                + packer.ramBytes()
+                + plan.messageBytes
+                + 4 * bin.counts.length
+                + (1 + 4 + 8) * exposure.length;
+    }
+
+    /** Bytes of flash that this dive has used: scans, bins and outbox. */
+    public int flashBytesUsed() {
+        return scans.flashBytesUsed() + binStore.flashBytesUsed() + outbox.flashBytesUsed();
+    }
+
+    /** Scans stored in this dive. */
+    public int scansStored() {
+        return scans.size();
+    }
+
+    /** Bins made of the dive last packed, all heads. */
+    public int binsMade() {
+        return binStore.size();
+    }
+
+    /** Bins of a head that travel in the dive last packed. */
+    public int binsSent(int head) {
+        return ledger.binsSentOf(head);
+    }
+
+    /** Channels averaged into a sample in the dive last packed. */
+    public int channelsPerSample() {
+        return packer.channelsPerSample();
+    }
+
+    /** Quantiser step code near the surface in the dive last packed. */
+    public int nearStepCode() {
+        return packer.nearStep();
+    }
+
+    /** Quantiser step code of the deeper bins in the dive last packed. */
+    public int deepStepCode() {
+        return packer.deepStep();
+    }
+}

@@ -1,0 +1,369 @@
+package sunward.firmware;
+
+import sunward.protocol.bits.BodyWriter;
+import sunward.protocol.message.BlockType;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.MessageWriter;
+import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.BlockCodec;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.Codecs;
+
+/**
+ * Turns finished bins into the dive's messages within the plan's budget.
+ *
+ * <p>Order of sending: the ledger; the bins near the surface, even and odd ones in different messages and the heads in
+ * turn, so that a lost message thins the profile instead of cutting it; temperature and salinity; the deeper bins; the
+ * ledger again. Where a stream of near bins ends inside a message, deeper bins of the same head fill it up.
+ *
+ * <p>Precision: two settings are tried on the real bins, by encoding them, until all fit. First the channels averaged
+ * into a sample, as few as fit at {@link #LADDER_USUAL}; then the quantiser's step, as fine as fits, four times as fine
+ * near the surface as below; then the near step alone once more, and the deep step. When even the coarsest does not fit, the deepest bins stay
+ * behind and the ledger says so.
+ */
+final class Packer {
+    /** Unsent reason: everything went. */
+    static final int ALL_SENT = 0;
+
+    /** Unsent reason: the plan's messages were full. */
+    static final int MESSAGE_BUDGET = 1;
+
+    private static final int CODEC = 1;
+    private static final int STEPS = 16;
+
+    /** Deep bins are quantised by so many codes (half octaves) more coarsely. */
+    private static final int DEEP_COARSER = 4;
+
+    /** Step code near the surface up to which channels are rather averaged than steps widened: about 4 sigma. */
+    private static final int LADDER_USUAL = 8;
+
+    /** The codec's limit on the product of gain (sixteenths) and read noise (quarters), see WIRE.md. */
+    private static final int MOST_GAIN_TIMES_READ = 1 << 23;
+
+    private static final int FEWEST_WITH_COPY = 6;
+    private static final int FEWEST_WITH_ANCILLARY = 10;
+    private static final int FEWEST_WITH_TWO_ANCILLARY = 40;
+    private static final int[] GROUPS = {1, 2, 4, 8, 16};
+
+    private final FloatPlan plan;
+    private final BinStore bins;
+    private final AncillaryLog ancillary;
+    private final Ledger ledger;
+    private final Outbox outbox;
+    private final MessageWriter messages;
+    private final BodyWriter body = new BodyWriter();
+    private final BlockHeader header = new BlockHeader();
+    private final BinRecord bin;
+    private final BlockCodec.Encoder encoder;
+    private final int nearBins;
+
+    // Where each head's three streams stand, as indices into the bin store.
+    private final int[] even;
+    private final int[] odd;
+    private final int[] deep;
+    private final int[] sent;
+
+    private int channelsPerSample;
+    private int nearStep;
+    private int deepStep;
+    private int budget;
+    private boolean commit;
+    private int dive;
+    private int position;
+    private int part;
+    private int used;
+    private int skipped;
+    private boolean flashFull;
+
+    Packer(
+            FloatPlan plan,
+            BinGrid grid,
+            BinStore bins,
+            AncillaryLog ancillary,
+            Ledger ledger,
+            Outbox outbox,
+            MessageWriter messages,
+            int maxChannels) {
+        this.plan = plan;
+        this.bins = bins;
+        this.ancillary = ancillary;
+        this.ledger = ledger;
+        this.outbox = outbox;
+        this.messages = messages;
+        bin = new BinRecord(maxChannels);
+        encoder = Codecs.ofNumber(CODEC).encoder(Math.max(16, maxChannels));
+        int near = 0;
+        while (near < grid.bins() && grid.topDbar(near) < plan.nearSurfaceDbar) {
+            near++;
+        }
+        nearBins = near;
+        int heads = plan.heads.length;
+        even = new int[heads];
+        odd = new int[heads];
+        deep = new int[heads];
+        sent = new int[heads];
+    }
+
+    int ramBytes() {
+        return 4 * (bin.counts.length + 4 * even.length);
+    }
+
+    /**
+     * Packs a dive into the outbox.
+     *
+     * @return messages written
+     */
+    int pack(int diveNumber) {
+        dive = diveNumber;
+        flashFull = false;
+        outbox.open(plan.dataMessages, plan.messageBytes);
+        int room = Math.min(plan.dataMessages, outbox.room(plan.messageBytes));
+        boolean copy = room >= FEWEST_WITH_COPY;
+        budget = room - 1 - (copy ? 1 : 0);
+        choose();
+        fits();
+        ledger.clearSent();
+        boolean all = skipped == 0;
+        for (int h = 0; h < sent.length; h++) {
+            ledger.binsSent(h, sent[h]);
+            all &= sent[h] == ledger.binsMade(h);
+        }
+        int planned = 1 + used + (copy ? 1 : 0);
+        int reason = all ? ALL_SENT : MESSAGE_BUDGET;
+        commit = true;
+        position = 0;
+        writeLedger(0, planned, reason);
+        run();
+        if (copy) {
+            writeLedger(1, planned, reason);
+        }
+        commit = false;
+        return position;
+    }
+
+    /** True when the outbox refused a message of the dive last packed. */
+    boolean flashFull() {
+        return flashFull;
+    }
+
+    private void choose() {
+        int first = 0;
+        int last = GROUPS.length - 1;
+        if (plan.thinned) {
+            last = 0;
+        }
+        boolean fixed = !plan.thinned && plan.channelsPerSample > 0;
+        int group = first;
+        channelsPerSample = fixed ? plan.channelsPerSample : GROUPS[group];
+        setLadder(LADDER_USUAL);
+        boolean usual = fits();
+        while (!usual && !fixed && group < last) {
+            channelsPerSample = GROUPS[++group];
+            usual = fits();
+        }
+        // The finest step of the ladder that fits; finer steps never cost less.
+        int fine = usual ? 0 : LADDER_USUAL + 1;
+        int coarse = usual ? LADDER_USUAL : STEPS - 1;
+        while (fine < coarse) {
+            int middle = (fine + coarse) / 2;
+            setLadder(middle);
+            if (fits()) {
+                coarse = middle;
+            } else {
+                fine = middle + 1;
+            }
+        }
+        setLadder(coarse);
+        if (!fits()) {
+            return;
+        }
+        while (nearStep > 0) {
+            nearStep--;
+            if (!fits()) {
+                nearStep++;
+                break;
+            }
+        }
+        while (deepStep > nearStep) {
+            deepStep--;
+            if (!fits()) {
+                deepStep++;
+                break;
+            }
+        }
+    }
+
+    private void setLadder(int step) {
+        nearStep = step;
+        deepStep = Math.min(STEPS - 1, step + DEEP_COARSER);
+    }
+
+    /** Tries the settings without writing; true when every bin went. */
+    private boolean fits() {
+        commit = false;
+        run();
+        int all = 0;
+        for (int count : sent) {
+            all += count;
+        }
+        return all == bins.size();
+    }
+
+    /** Goes through the dive in its order, up to the budget; writes when {@link #commit} is set. */
+    private void run() {
+        start();
+        boolean more = true;
+        while (more) {
+            more = false;
+            for (int side = 0; side < 2; side++) {
+                int[] stream = side == 0 ? even : odd;
+                for (int h = 0; h < stream.length; h++) {
+                    if (stream[h] >= 0 && used < budget) {
+                        fill(h, stream);
+                        more = true;
+                    }
+                }
+            }
+        }
+        writeAncillary();
+        more = true;
+        while (more) {
+            more = false;
+            for (int h = 0; h < deep.length; h++) {
+                if (deep[h] >= 0 && used < budget) {
+                    fill(h, deep);
+                    more = true;
+                }
+            }
+        }
+    }
+
+    private void start() {
+        used = 0;
+        part = 0;
+        skipped = 0;
+        for (int h = 0; h < sent.length; h++) {
+            even[h] = next(-1, h, even);
+            odd[h] = next(-1, h, odd);
+            deep[h] = next(-1, h, deep);
+            sent[h] = 0;
+        }
+    }
+
+    /** Index after {@code after} of the next bin of a head in a stream, or -1. */
+    private int next(int after, int head, int[] stream) {
+        for (int i = after + 1; i < bins.size(); i++) {
+            if (bins.head(i) == head) {
+                int number = bins.bin(i);
+                int[] of = number >= nearBins ? deep : number % 2 == 0 ? even : odd;
+                if (of == stream) {
+                    return i;
+                }
+            }
+        }
+        return -1;
+    }
+
+    /** Fills one message from a stream of a head, then from its deep bins. */
+    private void fill(int head, int[] stream) {
+        FloatPlan.Head h = plan.heads[head];
+        header.codec = CODEC;
+        header.head = head;
+        header.samples = BinStore.samples(h.channels, channelsPerSample);
+        header.channelsPerSample = channelsPerSample;
+        header.gainSixteenths = (int) Math.max(1, Math.min(16383, Math.floor(h.gainElectronsPerCount * 16 + 0.5)));
+        int mostRead = Math.min(4095, MOST_GAIN_TIMES_READ / header.gainSixteenths);
+        header.readNoiseQuarters = (int) Math.max(0, Math.min(mostRead, Math.floor(h.readNoiseCounts * 4 + 0.5)));
+        header.calibrationTag = tag(plan.calibrationDigest);
+        header.planTag = tag(plan.planDigest);
+        begin(BlockType.BINS, part);
+        encoder.begin(messages.buffer(), messages.bodyOffset(), messages.bodyLimit(), header);
+        int inMessage = drain(head, stream, 0);
+        if (stream[head] < 0 && stream != deep) {
+            inMessage += drain(head, deep, inMessage);
+        }
+        if (inMessage == 0) {
+            return; // nothing fits an empty message: the bins were skipped
+        }
+        sent[head] += inMessage;
+        part++;
+        used++;
+        end(encoder.finish());
+    }
+
+    /** Adds bins of a stream until one does not fit; one that fits no empty message is left out for good. */
+    private int drain(int head, int[] stream, int before) {
+        int added = 0;
+        while (stream[head] >= 0) {
+            bins.load(stream[head], channelsPerSample, bin);
+            boolean taken = encoder.add(bin, stream == deep ? deepStep : nearStep);
+            if (!taken && before + added > 0) {
+                return added;
+            }
+            added += taken ? 1 : 0;
+            skipped += taken ? 0 : 1;
+            stream[head] = next(stream[head], head, stream);
+        }
+        return added;
+    }
+
+    private void writeAncillary() {
+        int parts = ancillary.size() == 0 || plan.dataMessages < FEWEST_WITH_ANCILLARY
+                ? 0
+                : plan.dataMessages < FEWEST_WITH_TWO_ANCILLARY ? 1 : 2;
+        for (int i = 0; i < parts && used < budget; i++) {
+            begin(BlockType.ANCILLARY, i);
+            int length =
+                    ancillary.write(body, messages.buffer(), messages.bodyOffset(), messages.bodyLimit(), i, parts);
+            used++;
+            end(length);
+        }
+    }
+
+    private void writeLedger(int copy, int planned, int reason) {
+        begin(BlockType.LEDGER, copy);
+        int length = ledger.write(
+                body,
+                messages.buffer(),
+                messages.bodyOffset(),
+                messages.bodyLimit(),
+                planned,
+                channelsPerSample,
+                reason);
+        end(length);
+    }
+
+    private void begin(BlockType block, int number) {
+        if (commit) {
+            messages.begin(Kind.DIVE, plan.simulated, plan.floatNumber, dive, position, block.number(), number);
+        }
+    }
+
+    private void end(int bodyLength) {
+        if (commit) {
+            int length = messages.finish(bodyLength);
+            flashFull |= !outbox.append(position, messages.buffer(), length);
+            position++;
+        }
+    }
+
+    /** The first four bytes of a digest as a number. */
+    private static int tag(byte[] digest) {
+        return (digest[0] & 0xff) << 24 | (digest[1] & 0xff) << 16 | (digest[2] & 0xff) << 8 | digest[3] & 0xff;
+    }
+
+    /** Channels averaged into a sample in the dive last packed. */
+    int channelsPerSample() {
+        return channelsPerSample;
+    }
+
+    /** Step code near the surface in the dive last packed. */
+    int nearStep() {
+        return nearStep;
+    }
+
+    /** Step code below. */
+    int deepStep() {
+        return deepStep;
+    }
+}
