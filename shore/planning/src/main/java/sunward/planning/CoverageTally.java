@@ -2,6 +2,7 @@ package sunward.planning;
 
 import java.util.Map;
 import java.util.TreeMap;
+import java.util.function.DoublePredicate;
 
 /**
  * Counts, over dives, how results stand to the truth at each wavelength. An interval must hold the truth as often as it
@@ -85,18 +86,25 @@ final class CoverageTally {
         return rows;
     }
 
-    /** Share of all results whose interval held the truth. */
-    double pooled() {
-        int dives = rows.values().stream().mapToInt(Row::dives).sum();
-        return (double) rows.values().stream().mapToInt(Row::held).sum() / dives;
+    /** Share of all results at some wavelengths whose interval held the truth; NaN when there is none. */
+    double pooled(DoublePredicate wavelengths) {
+        int dives = 0;
+        int held = 0;
+        for (Map.Entry<Double, Row> row : rows.entrySet()) {
+            if (wavelengths.test(row.getKey())) {
+                dives += row.getValue().dives();
+                held += row.getValue().held();
+            }
+        }
+        return dives == 0 ? Double.NaN : (double) held / dives;
     }
 
-    /** Largest half width between two wavelengths, percent; 0 when there is none. */
-    double widestPercent(double fromNm, double toNm) {
+    /** Largest half width at some wavelengths between two limits, percent; NaN when there is none. */
+    double widestPercent(DoublePredicate wavelengths, double fromNm, double toNm) {
         return rows.entrySet().stream()
-                .filter(e -> e.getKey() >= fromNm && e.getKey() <= toNm)
+                .filter(e -> wavelengths.test(e.getKey()) && e.getKey() >= fromNm && e.getKey() <= toNm)
                 .mapToDouble(e -> e.getValue().widestPercent())
                 .max()
-                .orElse(0);
+                .orElse(Double.NaN);
     }
 }

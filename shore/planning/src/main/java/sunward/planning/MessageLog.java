@@ -9,6 +9,9 @@ import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.MessageReader;
 import sunward.protocol.message.Verdict;
+import sunward.protocol.spectra.BlockCodec;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.Codecs;
 import sunward.simulator.Delivery;
 
 /**
@@ -31,6 +34,8 @@ final class MessageLog {
             return accepted > 0 ? "received" : deliveries > 0 ? "spoilt" : "lost";
         }
     }
+
+    private static final int MOST_SAMPLES = 1024;
 
     private final List<Entry> entries;
 
@@ -112,6 +117,17 @@ final class MessageLog {
                     entry.complaint()));
         }
         return bars;
+    }
+
+    /** The head whose bins a message carries, from 0. */
+    static int head(Message message) {
+        byte[] body = message.body();
+        BlockCodec codec = Codecs.ofBody(body);
+        BlockHeader header = new BlockHeader();
+        return codec == null
+                        || codec.decoder(MOST_SAMPLES).begin(body, 0, body.length, header) == BlockCodec.Decoder.SPOILT
+                ? 0
+                : header.head;
     }
 
     private static boolean carriesBins(Message message) {

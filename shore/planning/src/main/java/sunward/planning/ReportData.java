@@ -72,7 +72,7 @@ record ReportData(
      * @param wavelengthNm centres of the columns
      * @param topM upper edges of the rows
      * @param bottomM lower edges of the rows
-     * @param lu radiance, [row][column]
+     * @param lu radiance, [row][column]; 0 where it is less than twice its own random uncertainty
      * @param heads which heads a row was made of, for example "A B"
      * @param cause why a row is empty, else empty
      */
@@ -143,6 +143,6 @@ record ReportData(
     /** Contributors against wavelength; {@code totalPercent} is the standard uncertainty of Lw, {@code largest} the three largest in words. */
     record Budget(double[] wavelengthNm, double[] totalPercent, List<Contributor> contributors, String[] largest) {}
 
-    /** Something that is missing: head, depth interval, cause in words. */
-    record Gap(String head, double fromM, double toM, String cause) {}
+    /** Something that is missing: head, interval of sea pressure at the head, cause in words. */
+    record Gap(String head, double fromDbar, double toDbar, String cause) {}
 }

@@ -496,7 +496,8 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
   lines("total", { x: B.wavelengthNm, xLabel: "wavelength, nm", yLabel: "percent of Lw", log: true, series: [{ y: B.totalPercent, stroke: RESULT, name: "standard uncertainty (k = 1)" }], legend: true, height: 300,
     label: "Standard uncertainty of water-leaving radiance against wavelength.", read: i => `${fixed(B.wavelengthNm[i], 1)} nm: ${num(B.totalPercent[i])} %; largest: ${B.largest[i]}` });
   const share = B.wavelengthNm.map((w, i) => B.contributors.reduce((s, c) => s + (c.percent[i] || 0) ** 2, 0) || 1);
-  const order = B.contributors.map((c, i) => [c, c.percent.reduce((s, p, j) => s + (p || 0) ** 2 / share[j], 0)]).sort((a, b) => b[1] - a[1]).map(p => p[0]);
+  const order = B.contributors, runs = [];
+  B.totalPercent.forEach((t, i) => { if (t === null) return; if (i && B.totalPercent[i - 1] !== null && runs.length) runs[runs.length - 1].push(i); else runs.push([i]); });
   canvas(host("budget"), 300, (g, w, h) => {
     const M = { left: 50, right: 14, top: 16, bottom: 44 }, pw = w - M.left - M.right, ph = h - M.top - M.bottom, [w0, w1] = extent(B.wavelengthNm);
     const X = x => M.left + (x - w0) / (w1 - w0) * pw, Y = s => M.top + (1 - s) * ph;
@@ -504,11 +505,15 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
     order.forEach((c, k) => {
       const top = base.map((b, i) => b + (c.percent[i] || 0) ** 2 / share[i]);
       g.beginPath();
-      B.wavelengthNm.forEach((x, i) => i ? g.lineTo(X(x), Y(top[i])) : g.moveTo(X(x), Y(top[i])));
-      for (let i = base.length - 1; i >= 0; i--) g.lineTo(X(B.wavelengthNm[i]), Y(base[i]));
-      g.closePath(); g.fillStyle = fillOf(g, k + 1); g.fill(); g.strokeStyle = INK; g.lineWidth = 0.7; g.stroke();
+      for (const run of runs) {
+        run.forEach((i, j) => j ? g.lineTo(X(B.wavelengthNm[i]), Y(top[i])) : g.moveTo(X(B.wavelengthNm[i]), Y(top[i])));
+        for (const i of run.slice().reverse()) g.lineTo(X(B.wavelengthNm[i]), Y(base[i]));
+        g.closePath();
+      }
+      g.fillStyle = fillOf(g, k + 1); g.fill(); g.strokeStyle = INK; g.lineWidth = 0.7; g.stroke();
       base = top;
     });
+    g.strokeStyle = INK; g.lineWidth = 0.8; g.strokeRect(M.left, M.top, pw, ph);
     mark(g, M.left + pw, M.top - 1);
     g.fillStyle = INK; g.textAlign = "right";
     for (const s of [0, 0.25, 0.5, 0.75, 1]) { g.fillRect(M.left - 4, Y(s), 4, 1); g.fillText(s * 100 + " %", M.left - 7, Y(s)); }
@@ -524,7 +529,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
 
 // ---- 8: gaps
 
-if (D.gaps.length) table("gaps", "Gaps in the profile", [{ name: "head", text: true }, { name: "from, m" }, { name: "to, m" }, { name: "cause", text: true }], D.gaps.map(x => [x.head, fixed(x.fromM, 1), fixed(x.toM, 1), x.cause]));
+if (D.gaps.length) table("gaps", "Gaps in the profile", [{ name: "head", text: true }, { name: "from, dbar" }, { name: "to, dbar" }, { name: "cause", text: true }], D.gaps.map(x => [x.head, fixed(x.fromDbar, 1), fixed(x.toDbar, 1), x.cause]));
 else document.querySelector('[data-table="gaps"]').append(el("p", {}, "Nothing is missing."));
 
 // Closed tables would not be printed.

@@ -18,9 +18,9 @@ class CoverageTallyTest {
         assertEquals(0.5, row.coverage());
         assertEquals(-1, row.biasPercent(), 1e-12);
         assertEquals(Math.sqrt(18), row.sdPercent(), 1e-12);
-        assertEquals(50 * 0.08 / 1.02, tally.widestPercent(400, 500), 1e-12);
-        assertEquals(10, tally.widestPercent(500, 600), 1e-12);
-        assertEquals(2.0 / 3, tally.pooled());
+        assertEquals(50 * 0.08 / 1.02, tally.widestPercent(nm -> true, 400, 500), 1e-12);
+        assertEquals(10, tally.widestPercent(nm -> true, 500, 600), 1e-12);
+        assertEquals(2.0 / 3, tally.pooled(nm -> true));
     }
 
     /** A normal error with its own standard deviation stated lies within 1.96 of them 95 times in a hundred (definition). */
@@ -33,7 +33,7 @@ class CoverageTallyTest {
             double value = 1 + 0.03 * random.nextGaussian();
             tally.add(500, value, 0.03, value - 1.959964 * 0.03, value + 1.959964 * 0.03, 1);
         }
-        assertEquals(0.95, tally.pooled(), 4 * Math.sqrt(0.95 * 0.05 / n), "seed 7");
+        assertEquals(0.95, tally.pooled(nm -> true), 4 * Math.sqrt(0.95 * 0.05 / n), "seed 7");
         assertEquals(3, tally.rows().get(500.0).sdPercent(), 0.06, "seed 7");
     }
 }
