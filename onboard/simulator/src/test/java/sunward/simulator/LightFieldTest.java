@@ -188,6 +188,38 @@ class LightFieldTest {
         assertEquals(Math.exp(-0.025 * channels.attenuation(0.01, 0)), half[0] / above[0], 1e-12);
     }
 
+    /**
+     * The short way (seven nodes in a line, each with its share of the sun's lines) against the long way: every 0.1-nm cell of
+     * the solar spectrum through sky, water and line. At 100 m only up to 520 nm: beyond, the sun's own light is
+     * little beside the inelastic light there.
+     */
+    @ParameterizedTest
+    @CsvSource({"0,0.001", "20,0.002", "100,0.01"})
+    void fewNodesStandForTheWholeLine(double depth, double tolerance) {
+        Scene scene = Scenes.inelastic(SEA, false, false);
+        LightField field = LightField.published(scene, SUN, CAST);
+        double[] nm =
+                depth < 50 ? new double[] {340, 397, 431, 486, 518, 589, 656} : new double[] {340, 397, 431, 486, 518};
+        double[] lines = new double[nm.length];
+        field.channels(nm, 3).radiance(depth, lines);
+        int level = Arrays.binarySearch(field.depthsM(), depth);
+        assertTrue(level >= 0, "the depth is a level");
+        for (int c = 0; c < nm.length; c++) {
+            double sum = 0;
+            double weights = 0;
+            for (double cell = -6; cell <= 6; cell += 0.1) {
+                double at = nm[c] + cell;
+                double weight = Math.exp(-4 * Math.log(2) * cell * cell / 9);
+                double entering = field.direct(at) * (1 - field.sky().directReflectance())
+                        + field.diffuse(at) * (1 - field.sky().skyReflectance());
+                sum += weight * SolarSpectrum.at(at) * entering * Math.exp(field.lnElastic(level, at));
+                weights += weight;
+            }
+            double wanted = sum / weights / (SUN.distanceAu() * SUN.distanceAu());
+            assertEquals(1, lines[c] / wanted, tolerance, nm[c] + " nm");
+        }
+    }
+
     /** Thinned flight: a channel sees the same light whichever channels fly with it. */
     @Test
     void channelsDoNotDependOnTheirNeighbours() {
