@@ -123,9 +123,13 @@ final class SpectrumCoder {
         before = 0;
         beforeThat = 0;
         running = startOfRunning(fields.get(BinFields.STEP_CODE));
-        return spectra == 0
+        boolean sound = spectra == 0
                 ? codeFirst(coder, models, base, counts, reading)
                 : codeNext(coder, models, base, fields, counts, reading);
+        for (int i = 0; i < samples && reading; i++) {
+            counts[i] = (decoded[i] + NoiseScale.FINE_PER_UNIT / 2) >> 6;
+        }
+        return sound;
     }
 
     /** Expected size of residuals before any is known, 1/16: large in a first spectrum, else noise over step. */
@@ -147,7 +151,7 @@ final class SpectrumCoder {
             nextReference[i] = decoded[i];
             nextSlope[i] = 0;
         }
-        return sound && output(counts, reading);
+        return sound;
     }
 
     private boolean codeNext(
@@ -177,7 +181,7 @@ final class SpectrumCoder {
         if (sound) {
             smooth(pressureStep);
         }
-        return sound && output(counts, reading);
+        return sound;
     }
 
     /** Backward pass: the deviation in the light of the whole spectrum, then the new reference and slope. */
@@ -224,15 +228,6 @@ final class SpectrumCoder {
     /** True for a level that some count the codec carries can have led to. */
     private boolean possible(long level) {
         return level >= scale.level(NoiseScale.MIN_FINE) - step && level <= scale.level(NoiseScale.MAX_FINE) + step;
-    }
-
-    private boolean output(int[] counts, boolean reading) {
-        if (reading) {
-            for (int i = 0; i < samples; i++) {
-                counts[i] = (decoded[i] + NoiseScale.FINE_PER_UNIT / 2) >> 6;
-            }
-        }
-        return true;
     }
 
     /** Makes the spectrum just coded part of what the next is predicted from. */

@@ -1,0 +1,293 @@
+package sunward.protocol.message;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.HexFormat;
+import java.util.Locale;
+import java.util.Map;
+import java.util.TreeMap;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
+import java.util.stream.Stream;
+import org.junit.jupiter.api.Test;
+import sunward.protocol.bits.BodyWriter;
+import sunward.protocol.message.Verdict.Accepted;
+import sunward.protocol.message.Verdict.Rejected;
+import sunward.protocol.seal.Crc32c;
+import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.BlockCodec;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.Codecs;
+
+/**
+ * The files of {@code test-vectors/messages/v0} are what this code writes and reads, to the letter. With {@code
+ * -Dtest.jvm.arguments=-Dsunward.vectors=write} they are written anew; a change of bytes is then a change to look at.
+ */
+class TestVectorsTest {
+    private static final Path FOLDER = Path.of("..", "..", "test-vectors", "messages", "v0");
+    private static final HexFormat HEX = HexFormat.of();
+    private static final byte[] KEY = HEX.parseHex("000102030405060708090a0b0c0d0e0f101112131415161718191a1b1c1d1e1f");
+    private static final int FLOAT = 77;
+
+    private final Map<String, String> vectors = new TreeMap<>();
+
+    @Test
+    void filesAndCodeAgreeToTheLetter() throws IOException {
+        ledger();
+        bins("bins-one-small", null, 1, 6, 8);
+        bins("bins-unsealed", null, 5, 4, 24);
+        bins("bins-sealed", KEY, 7, 9, 40);
+        bins("bins-fields-only", KEY, 3, 4, 0);
+        rejected();
+        if ("write".equals(System.getProperty("sunward.vectors"))) {
+            Files.createDirectories(FOLDER);
+            for (Map.Entry<String, String> vector : vectors.entrySet()) {
+                Files.writeString(FOLDER.resolve(vector.getKey()), vector.getValue(), StandardCharsets.UTF_8);
+            }
+        }
+        try (Stream<Path> files = Files.list(FOLDER)) {
+            assertEquals(
+                    vectors.keySet(),
+                    files.map(file -> file.getFileName().toString()).collect(Collectors.toCollection(TreeSet::new)));
+        }
+        for (Map.Entry<String, String> vector : vectors.entrySet()) {
+            Path file = FOLDER.resolve(vector.getKey());
+            assertEquals(vector.getValue(), Files.readString(file, StandardCharsets.UTF_8), vector.getKey());
+        }
+    }
+
+    private void ledger() {
+        MessageWriter writer = new MessageWriter(null, 340);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 0, BlockType.LEDGER.number(), 0);
+        BodyWriter body = new BodyWriter();
+        body.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
+        body.varint(1, 850_690_245);
+        body.varint(2, 850_693_200);
+        int fix = body.open(3);
+        body.varint(1, 850_693_320);
+        body.sint(2, 1_100_000);
+        body.sint(3, 14_200_000);
+        body.close(fix);
+        body.sint(4, -12);
+        body.varint(11, 48);
+        String given = "body = Ledger: profile_start_s 850690245, surfaced_s 850693200, one fix (time_s 850693320,"
+                + " latitude_e5 1100000, longitude_e5 14200000), tare_before_mdbar -12, messages_planned 48\n";
+        add("ledger-unsealed", null, given, bytes(writer, body.length()));
+    }
+
+    private void bins(String name, byte[] key, int count, int stepCode, int samples) {
+        BlockHeader header = header(Math.max(8, samples));
+        MessageWriter writer = new MessageWriter(key, 340);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 3, BlockType.BINS.number(), 2);
+        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
+        encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
+        StringBuilder given = new StringBuilder(header(header));
+        for (int n = 0; n < count; n++) {
+            BinRecord bin = bin(header, n, samples);
+            given.append("given bin ").append(n).append(" = ").append(text(bin, stepCode));
+            encoder.add(bin, stepCode);
+        }
+        add(name, key, given.toString(), bytes(writer, encoder.finish()));
+    }
+
+    private static BlockHeader header(int samples) {
+        BlockHeader header = new BlockHeader();
+        header.codec = 1;
+        header.head = 1;
+        header.samples = samples;
+        header.channelsPerSample = 4;
+        header.gainSixteenths = 61;
+        header.readNoiseQuarters = 32;
+        header.calibrationTag = 0xcafe0102;
+        header.planTag = 0x0badf00d;
+        return header;
+    }
+
+    /** Invented, from whole-number arithmetic alone: a spectrum that fades and reddens from bin to bin. */
+    private static BinRecord bin(BlockHeader header, int n, int samples) {
+        BinRecord bin = new BinRecord(header.samples);
+        bin.head = header.head;
+        bin.bin = 2 * n + 1;
+        bin.exposureCode = 2 + n / 4;
+        bin.used = 7 - n % 3;
+        bin.rejected = n % 2;
+        bin.timeS = 850_693_190 - 14L * n - n % 3;
+        bin.pressureMdbar = 430 + 400 * n + 7 * (n % 4);
+        bin.offsetMm = 250 - 3 * n;
+        bin.depthSdMm = 58 + n;
+        bin.tiltCdeg = 160 + 11 * (n % 5);
+        bin.antisunDeg = n == 2 ? BinRecord.ANTISUN_UNKNOWN : 35 + 4 * n;
+        bin.fallback = n == 2 ? 1 : 0;
+        bin.darkCounts = 512;
+        bin.darkScans = 4;
+        bin.spread[0] = 310 + 20 * n;
+        bin.spread[1] = 280;
+        bin.spread[2] = 65535;
+        bin.samples = samples;
+        for (int i = 0; i < samples; i++) {
+            long peak = 2_400_000L - 90_000L * Math.abs(i - samples / 3) + 37_000L * (i * i % 7);
+            long faded = Math.max(peak, 3000L * (i % 5) - 2000) * (100 - 3L * n - i * n / 8) / 100;
+            bin.counts[i] = (int) (faded << (n / 4)) + i * 977 % 401 - 200;
+        }
+        return bin;
+    }
+
+    private void rejected() {
+        byte[] whole = message(null, new byte[] {1, 2, 3});
+        byte[] sealed = message(KEY, new byte[] {1, 2, 3});
+        byte[] damaged = whole.clone();
+        damaged[9] ^= 0x10;
+        add("rejected-damaged", null, "", damaged);
+        add("rejected-unsealed-though-keyed", KEY, "", whole);
+        add("rejected-no-key", null, "", sealed);
+        byte[] forged = sealed.clone();
+        forged[8] ^= 1;
+        add("rejected-broken-seal", KEY, "", forged);
+        byte[] newer = whole.clone();
+        newer[0] = (byte) 0xf1;
+        add("rejected-newer-version", null, "", newer);
+        byte[] unknown = whole.clone();
+        unknown[0] = 0x0f;
+        add("rejected-unknown-kind", null, "", resummed(unknown));
+        byte[] nobody = whole.clone();
+        nobody[2] = 0;
+        add("rejected-float-zero", null, "", resummed(nobody));
+        add("rejected-too-short", null, "", Arrays.copyOf(whole, 11));
+        MessageWriter writer = new MessageWriter(null, 340);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 4, BlockType.BINS.number(), 3);
+        byte[] good = HEX.parseHex(vectorBytes("bins-one-small.txt"));
+        int body = good.length - MessageLayout.HEADER_BYTES - MessageLayout.UNSEALED_BYTES;
+        System.arraycopy(good, MessageLayout.HEADER_BYTES, writer.buffer(), writer.bodyOffset(), body);
+        add("spoilt-body", null, "", bytes(writer, body + 1));
+    }
+
+    private String vectorBytes(String name) {
+        return vectors.get(name)
+                .lines()
+                .filter(line -> line.startsWith("bytes = "))
+                .findFirst()
+                .orElseThrow()
+                .substring(8);
+    }
+
+    private static byte[] message(byte[] key, byte[] body) {
+        MessageWriter writer = new MessageWriter(key, 340);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 1, BlockType.ANCILLARY.number(), 0);
+        System.arraycopy(body, 0, writer.buffer(), writer.bodyOffset(), body.length);
+        return bytes(writer, body.length);
+    }
+
+    private static byte[] resummed(byte[] bytes) {
+        int end = bytes.length - MessageLayout.UNSEALED_BYTES;
+        java.nio.ByteBuffer.wrap(bytes).putInt(end, Crc32c.of(bytes, 0, end));
+        return bytes;
+    }
+
+    private static byte[] bytes(MessageWriter writer, int bodyLength) {
+        return Arrays.copyOf(writer.buffer(), writer.finish(bodyLength));
+    }
+
+    private void add(String name, byte[] key, String given, byte[] bytes) {
+        KeyRing ring = key == null ? KeyRing.none() : KeyRing.of(Map.of(FLOAT, key));
+        String text = "# Sunward wire version 0, invented data; ../../README.md says how to read this file.\n"
+                + "key = " + (key == null ? "none" : HEX.formatHex(key)) + "\n"
+                + given
+                + "bytes = " + HEX.formatHex(bytes) + "\n"
+                + verdict(MessageReader.read(bytes, ring));
+        vectors.put(name + ".txt", text);
+    }
+
+    private static String verdict(Verdict verdict) {
+        if (verdict instanceof Rejected rejected) {
+            return "verdict = " + rejected.reason() + "\n";
+        }
+        Message m = ((Accepted) verdict).message();
+        String text = String.format(
+                Locale.ROOT,
+                "verdict = accepted%nversion = %d%nkind = %s%nsimulated = %b%nunsealed = %b%nfloat = %d%ndive = %d%n"
+                        + "position = %d%nblock = %d%npart = %d%nbody = %s%n",
+                m.version(),
+                m.kind(),
+                m.simulated(),
+                m.unsealed(),
+                m.floatNumber(),
+                m.dive(),
+                m.position(),
+                m.block(),
+                m.part(),
+                HEX.formatHex(m.body()));
+        return text.replace(System.lineSeparator(), "\n")
+                + (m.block() == BlockType.BINS.number() ? decodedBins(m.body()) : "");
+    }
+
+    private static String decodedBins(byte[] body) {
+        BlockCodec.Decoder decoder = Codecs.ofBody(body).decoder(1024);
+        BlockHeader header = new BlockHeader();
+        int state = decoder.begin(body, 0, body.length, header);
+        StringBuilder text = new StringBuilder(header(header));
+        BinRecord bin = new BinRecord(1024);
+        for (int n = 0; state != BlockCodec.Decoder.SPOILT; n++) {
+            state = decoder.next(bin);
+            if (state == BlockCodec.Decoder.END) {
+                return text.append("end = well\n").toString();
+            }
+            if (state == BlockCodec.Decoder.BIN) {
+                text.append("bin ").append(n).append(" = ").append(text(bin, decoder.stepCode()));
+            }
+        }
+        return text.append("end = spoilt\n").toString();
+    }
+
+    private static String header(BlockHeader h) {
+        return String.format(
+                Locale.ROOT,
+                "block header = codec %d, head %d, samples %d, channels_per_sample %d, gain_sixteenths %d,"
+                        + " read_noise_quarters %d, calibration_tag %08x, plan_tag %08x\n",
+                h.codec,
+                h.head,
+                h.samples,
+                h.channelsPerSample,
+                h.gainSixteenths,
+                h.readNoiseQuarters,
+                h.calibrationTag,
+                h.planTag);
+    }
+
+    private static String text(BinRecord b, int stepCode) {
+        String counts =
+                IntStream.range(0, b.samples).mapToObj(i -> " " + b.counts[i]).collect(Collectors.joining());
+        return String.format(
+                Locale.ROOT,
+                "step_code %d, bin %d, pass %d, shaded %b, exposure_code %d, mixed_exposure %b, used %d, rejected %d,"
+                        + " shaded_scans %d, pressure_mdbar %d, time_s %d, offset_mm %d, depth_sd_mm %d, tilt_cdeg %d,"
+                        + " antisun_deg %d, fallback %d, dark_counts %d, dark_scans %d, spread %d %d %d, counts%s\n",
+                stepCode,
+                b.bin,
+                b.pass,
+                b.shaded,
+                b.exposureCode,
+                b.mixedExposure,
+                b.used,
+                b.rejected,
+                b.shadedScans,
+                b.pressureMdbar,
+                b.timeS,
+                b.offsetMm,
+                b.depthSdMm,
+                b.tiltCdeg,
+                b.antisunDeg,
+                b.fallback,
+                b.darkCounts,
+                b.darkScans,
+                b.spread[0],
+                b.spread[1],
+                b.spread[2],
+                counts);
+    }
+}
