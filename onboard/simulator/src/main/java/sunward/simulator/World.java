@@ -28,6 +28,7 @@ final class World {
     final HeadView[] heads;
 
     private final Scene scene;
+    private final WaterColumn column;
     private final SunPosition surfacingSun;
     private final LightField field;
     private final Channels nominal;
@@ -40,10 +41,14 @@ final class World {
         cast = Cast.of(scene.getWater().getCast());
         surfacingSun = sun(0);
         field = LightField.of(scene, seeds, surfacingSun, cast);
-        motion = new FloatMotion(plan, scene.getMotion(), seeds.dive(), dbar -> Seawater.depthM(dbar, latitudeDeg()));
+        column = new WaterColumn(cast, scene.getLatitudeDeg(), plan.getAscent().getStartDbar());
+        motion = new FloatMotion(plan, scene.getMotion(), seeds.dive(), column::depthM);
         pressure = new PressureSensor(scene.getPressure(), scene.getAtmosphere().getPressureHpa(), seeds.dive());
         double declination = MagneticField.at(
-                        latitudeDeg(), scene.getLongitudeDeg(), 0, decimalYear(surfacing.atZone(ZoneOffset.UTC)))
+                        scene.getLatitudeDeg(),
+                        scene.getLongitudeDeg(),
+                        0,
+                        decimalYear(surfacing.atZone(ZoneOffset.UTC)))
                 .declinationDeg();
         attitude = new AttitudeSensors(scene.getCompass(), declination, seeds.dive(), seeds.instrument());
         heads = new HeadView[plan.getHeadsCount()];
@@ -103,10 +108,6 @@ final class World {
         return utc.getYear() + seconds / (start.plusYears(1).toEpochSecond() - start.toEpochSecond());
     }
 
-    double latitudeDeg() {
-        return scene.getLatitudeDeg();
-    }
-
     /** Where the sun stands. */
     SunPosition sun(double timeS) {
         return Sun.at(
@@ -118,7 +119,7 @@ final class World {
 
     /** True sea pressure at a depth, dbar. */
     double pressureDbar(double depthM) {
-        return Seawater.pressureDbar(depthM, latitudeDeg());
+        return column.pressureDbar(depthM);
     }
 
     /** Share of radiance at 555 nm that a head truly loses to the hull's shadow, percent; NaN for an irradiance head. */

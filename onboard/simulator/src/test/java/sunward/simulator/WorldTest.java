@@ -109,7 +109,8 @@ class WorldTest {
         double stillUnshaded =
                 light(world(THIN, 4, calm.andThen(s -> s.getInstrumentBuilder().setHullShading(false))), 0, 200, 3);
         assertNotEquals(still, moved);
-        assertEquals(moved / still, unshaded / stillUnshaded, 2e-4);
+        // Each of the four is rounded to whole counts of some 2000.
+        assertEquals(moved / still, unshaded / stillUnshaded, 1e-3);
     }
 
     @Test
