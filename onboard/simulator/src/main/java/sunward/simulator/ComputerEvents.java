@@ -1,0 +1,53 @@
+package sunward.simulator;
+
+import sunward.firmware.FloatComputer;
+import sunward.firmware.RawScan;
+
+/** Passes events on to a float computer. */
+final class ComputerEvents implements FloatEvents {
+    private final FloatComputer computer;
+
+    ComputerEvents(FloatComputer computer) {
+        this.computer = computer;
+    }
+
+    @Override
+    public void boot(long timeMs) {
+        computer.boot(timeMs);
+    }
+
+    @Override
+    public void fix(long timeMs, int latitudeE5, int longitudeE5) {
+        computer.onFix(timeMs, latitudeE5, longitudeE5);
+    }
+
+    @Override
+    public void tare(long timeMs, int rawPressureE4Dbar) {
+        computer.onTare(timeMs, rawPressureE4Dbar);
+    }
+
+    @Override
+    public void startProfile(long timeMs) {
+        computer.startProfile(timeMs);
+    }
+
+    @Override
+    public void ancillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
+        computer.onAncillary(pressureCdbar, temperatureMdegc, salinityMpsu);
+    }
+
+    @Override
+    public void instant(long timeMs) {
+        computer.onInstant(timeMs);
+    }
+
+    @Override
+    public void scan(RawScan scan) {
+        computer.onScan(scan);
+    }
+
+    @Override
+    public void endProfile(long timeMs) {
+        computer.endProfile(timeMs);
+    }
+}

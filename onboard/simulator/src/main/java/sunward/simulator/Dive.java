@@ -1,0 +1,284 @@
+package sunward.simulator;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import sunward.firmware.FloatComputer;
+import sunward.firmware.RawScan;
+import sunward.firmware.port.Sensors;
+import sunward.protocol.schema.Calibration;
+import sunward.protocol.schema.LinkTruth;
+import sunward.protocol.schema.Plan;
+import sunward.protocol.schema.Scene;
+
+/**
+ * One dive, all wiring: the true world on one side, the float computer with its ports on the other, the link behind it. A
+ * pure function of plan, calibration, scene and seeds: the same bytes every time, on any thread.
+ */
+public final class Dive {
+    /** Told how far a dive is. */
+    public interface Progress {
+        /** Tells nobody. */
+        Progress NONE = (stage, share) -> {};
+
+        /**
+         * How far.
+         *
+         * @param stage what is being done, in a word or two
+         * @param share of the stage, 0 to 1
+         */
+        void at(String stage, double share);
+    }
+
+    /** The fix before the dive is this old at the surfacing at least, s; the float drifts meanwhile (both invented). */
+    private static final double SUBMERGED_S = 12 * 3600.0;
+
+    private static final double DRIFT_M_PER_S = 0.15;
+    private static final double METRES_PER_DEGREE = 111_320;
+
+    /** After the surfacing: the gauge dries, a fix comes, the session starts; ms. */
+    private static final long TARE_AFTER_MS = 30_000;
+
+    private static final long FIX_AFTER_MS = 60_000;
+    private static final long SESSION_AFTER_MS = 120_000;
+
+    /** The heads' temperature lags the water's by this much pressure, dbar (invented). */
+    private static final double TEMPERATURE_LAG_DBAR = 3;
+
+    private final Plan plan;
+    private final Scene scene;
+    private final Seeds seeds;
+    private final Progress progress;
+    private final World world;
+    private final Exposures exposures;
+    private final FloatComputer computer;
+    private final Link link;
+    private final NorFlash flash = NorFlash.reference();
+    private final MemoryRecording recording = new MemoryRecording();
+    private final FloatEvents events;
+    private final Pose pose = new Pose();
+    private final RawScan scan;
+    private final List<TrackPoint> track = new ArrayList<>();
+    private int instants;
+    private int darkScans;
+
+    private Dive(
+            Plan plan, Calibration calibration, Scene scene, Seeds seeds, byte[] sealKeyOrNull, Progress progress) {
+        this.plan = plan;
+        this.scene = scene;
+        this.seeds = seeds;
+        this.progress = progress;
+        progress.at("sea", 0);
+        world = new World(plan, calibration, scene, seeds);
+        exposures = new Exposures(plan.getHeadsCount());
+        link = new Link(scene.getLink(), seeds.link());
+        computer = new FloatComputer(
+                PlanMapping.floatPlan(plan, calibration, true, sealKeyOrNull), flash, link, exposures);
+        events = new Both(recording, new ComputerEvents(computer));
+        scan = new RawScan(plan.getHeadsList().stream()
+                .mapToInt(head -> head.getChannels())
+                .max()
+                .orElseThrow());
+        progress.at("sea", 1);
+    }
+
+    /**
+     * Flies a dive, from the last fix before it to the end of the session at the surface after it.
+     *
+     * @param plan read and checked
+     * @param calibration what the laboratory says of the heads
+     * @param scene the truth
+     * @param sealKeyOrNull key that seals the messages, or null: unsealed
+     * @param progress told how far it is
+     * @throws IllegalArgumentException with one sentence for the user, when the scene cannot be built
+     */
+    public static DiveResult fly(
+            Plan plan, Calibration calibration, Scene scene, Seeds seeds, byte[] sealKeyOrNull, Progress progress) {
+        return new Dive(plan, calibration, scene, seeds, sealKeyOrNull, progress).fly();
+    }
+
+    /**
+     * Plays a recording into a fresh float computer and returns the messages that it makes: those of the dive recorded,
+     * when plan, calibration and key are the same.
+     */
+    public static List<byte[]> replay(Plan plan, Calibration calibration, Recording recording, byte[] sealKeyOrNull) {
+        Link link = new Link(LinkTruth.getDefaultInstance(), 0);
+        FloatComputer computer = new FloatComputer(
+                PlanMapping.floatPlan(plan, calibration, true, sealKeyOrNull),
+                NorFlash.reference(),
+                link,
+                (head, exposureCode, shutterClosed) -> {});
+        recording.play(new ComputerEvents(computer));
+        computer.pack();
+        transmit(computer, link, plan, 0);
+        return link.sent();
+    }
+
+    private DiveResult fly() {
+        before();
+        profile();
+        events.tare(world.surfacingMs + TARE_AFTER_MS, world.pressure.tareAfterE4Dbar(TARE_AFTER_MS));
+        fix(world.surfacingMs + FIX_AFTER_MS, 0, 1);
+        progress.at("packing", 0);
+        computer.pack();
+        progress.at("packing", 1);
+        double sessionS = transmit(computer, link, plan, world.surfacingMs + SESSION_AFTER_MS);
+        progress.at("link", 1);
+        return new DiveResult(recording, link.sent(), link.deliveries(), world.truth(track), account(sessionS));
+    }
+
+    private void before() {
+        double submergedS = Math.max(SUBMERGED_S, 2 * world.motion.durationS());
+        long bootMs = world.surfacingMs - Math.round(submergedS * 1000);
+        events.boot(bootMs);
+        fix(bootMs, submergedS * DRIFT_M_PER_S, 0);
+        events.tare(bootMs, world.pressure.tareBeforeE4Dbar(bootMs - world.surfacingMs));
+    }
+
+    /** A fix, off by the scene's error and by what the float still drifts until the surfacing. */
+    private void fix(long timeMs, double awayM, int number) {
+        long drift = Noise.hash(seeds.dive(), Part.SURFACE_DRIFT);
+        long own = Noise.hash(seeds.dive(), Part.FIX, number);
+        double direction = 2 * Math.PI * Noise.uniform(drift);
+        double errorM = scene.getCompass().getFixErrorM();
+        double north = awayM * StrictMath.cos(direction) + errorM * Noise.gaussian(Noise.hash(own, 0));
+        double east = awayM * StrictMath.sin(direction) + errorM * Noise.gaussian(Noise.hash(own, 1));
+        double latitude = Math.max(-90, Math.min(90, scene.getLatitudeDeg() + north / METRES_PER_DEGREE));
+        double metres = METRES_PER_DEGREE * Math.max(0.01, StrictMath.cos(StrictMath.toRadians(latitude)));
+        double longitude = Math.IEEEremainder(scene.getLongitudeDeg() + east / metres, 360);
+        events.fix(timeMs, (int) Math.rint(latitude * 1e5), (int) Math.rint(longitude * 1e5));
+    }
+
+    private void profile() {
+        double durationS = world.motion.durationS();
+        long startMs = world.surfacingMs - Math.round(durationS * 1000);
+        double scansExpected = durationS / plan.getExposure().getScanIntervalS();
+        int every = (int) Math.ceil((scansExpected + 1) / Truth.MOST_TRACK_POINTS);
+        events.startProfile(startMs);
+        for (long timeMs = startMs; timeMs < world.surfacingMs; timeMs += computer.instantIntervalMs()) {
+            exposures.clear();
+            events.instant(timeMs);
+            double timeS = (timeMs - world.surfacingMs) / 1000.0;
+            SunPosition sun = world.sun(timeS);
+            for (int code = 0; code <= plan.getExposure().getOctaves(); code++) {
+                for (int head = 0; head < world.heads.length; head++) {
+                    // The shorter exposure is done first.
+                    if (exposures.asked[head] && exposures.exposureCode[head] == code) {
+                        read(head, timeMs, sun);
+                    }
+                }
+            }
+            castReading(timeS, timeMs);
+            if (instants % every == 0) {
+                track.add(trackPoint(timeS, sun));
+            }
+            if (instants % 64 == 0) {
+                progress.at("profile", Math.max(0, 1 + timeS / durationS));
+            }
+            instants++;
+        }
+        events.endProfile(world.surfacingMs);
+        progress.at("profile", 1);
+    }
+
+    private void read(int head, long timeMs, SunPosition sun) {
+        double exposureS = plan.getExposure().getShortestMs() * (1 << exposures.exposureCode[head]) / 1000;
+        scan.timeMs = timeMs + Math.round(exposureS * 500);
+        scan.exposureCode = exposures.exposureCode[head];
+        scan.shutterClosed = exposures.shutterClosed[head];
+        darkScans += scan.shutterClosed ? 1 : 0;
+        long tickMs = scan.timeMs - world.surfacingMs;
+        double timeS = tickMs / 1000.0;
+        world.motion.at(timeS, pose);
+        double pressure = world.pressureDbar(portDepthM());
+        scan.pressureE4Dbar = world.pressure.readE4Dbar(pressure, tickMs);
+        world.attitude.read(pose, tickMs, scan);
+        double temperature = world.cast.temperatureDegC(pressure + TEMPERATURE_LAG_DBAR);
+        world.heads[head].read(pose, sun, timeS, exposureS, temperature, scan);
+        events.scan(scan);
+    }
+
+    private double portDepthM() {
+        return pose.depthM(0, 0, -plan.getHull().getPortAboveHeadsM());
+    }
+
+    private void castReading(double timeS, long timeMs) {
+        world.motion.at(timeS, pose);
+        double pressure = world.pressureDbar(portDepthM());
+        int raw = world.pressure.readE4Dbar(pressure, timeMs - world.surfacingMs);
+        events.ancillary(
+                (int) Math.rint(raw / 100.0), (int) Math.rint(world.cast.temperatureDegC(pressure) * 1000), (int)
+                        Math.rint(world.cast.salinity(pressure) * 1000));
+    }
+
+    private TrackPoint trackPoint(double timeS, SunPosition sun) {
+        return new TrackPoint(
+                world.surfacingMs / 1000.0 + timeS,
+                world.pressureDbar(portDepthM()),
+                pose.headingDeg(),
+                pose.tiltDeg(),
+                computer.preferredHead(),
+                sun.azimuthDeg(),
+                world.lossPercent555(pose, sun));
+    }
+
+    /** The session at the surface; returns its length, s. */
+    private static double transmit(FloatComputer computer, Link link, Plan plan, long fromMs) {
+        long stepMs = Math.round(plan.getLink().getMessageS() * 1000);
+        long endMs = fromMs + Math.round(plan.getLink().getSessionS() * 1000);
+        long nowMs = fromMs;
+        link.setTime(nowMs);
+        while (nowMs + stepMs <= endMs && computer.sendNext(nowMs)) {
+            nowMs += stepMs;
+            link.setTime(nowMs);
+        }
+        return (nowMs - fromMs) / 1000.0;
+    }
+
+    private FloatAccount account(double sessionS) {
+        double profileS = world.motion.durationS();
+        var energy = plan.getEnergy();
+        return new FloatAccount(
+                computer.ramBytes(),
+                computer.flashBytesUsed(),
+                instants,
+                recording.scans() - darkScans,
+                darkScans,
+                link.sent().size(),
+                computer.messagesWaiting(),
+                link.lost(),
+                link.duplicated(),
+                link.corrupted(),
+                sessionS,
+                energy.getPumpJPerDive(),
+                energy.getHeadsW() * profileS,
+                energy.getSensorsW() * profileS,
+                energy.getComputerW() * (profileS + sessionS),
+                plan.getLink().getJoulesPerMessage() * link.sent().size(),
+                energy.getSleepW() * energy.getDaysBetweenDives() * 86_400);
+    }
+
+    /** Remembers what the float computer asks of the heads until the world has answered. */
+    private static final class Exposures implements Sensors {
+        private final boolean[] asked;
+        private final int[] exposureCode;
+        private final boolean[] shutterClosed;
+
+        Exposures(int heads) {
+            asked = new boolean[heads];
+            exposureCode = new int[heads];
+            shutterClosed = new boolean[heads];
+        }
+
+        void clear() {
+            Arrays.fill(asked, false);
+        }
+
+        @Override
+        public void expose(int head, int code, boolean closed) {
+            asked[head] = true;
+            exposureCode[head] = code;
+            shutterClosed[head] = closed;
+        }
+    }
+}
