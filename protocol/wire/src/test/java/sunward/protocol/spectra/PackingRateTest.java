@@ -6,6 +6,7 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
@@ -13,6 +14,7 @@ import org.junit.jupiter.api.Assertions;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import sunward.protocol.seal.Sha256;
 
 /** How close codec 1 comes to what noise itself costs, on invented dives. */
 class PackingRateTest {
@@ -82,5 +84,12 @@ class PackingRateTest {
                         .collect(Collectors.joining(" ")))
                 .collect(Collectors.toList());
         Assertions.assertEquals(code, lines);
+        byte[] digest = new byte[Sha256.DIGEST_BYTES];
+        byte[] bytes = Files.readAllBytes(table);
+        Sha256 hash = new Sha256();
+        hash.update(bytes, 0, bytes.length);
+        hash.finish(digest, 0);
+        String description = Files.readString(Path.of("..", "WIRE.md"), StandardCharsets.UTF_8);
+        assertTrue(description.contains(HexFormat.of().formatHex(digest)), "WIRE.md names the table's hash");
     }
 }
