@@ -372,6 +372,11 @@ public final class FloatComputer {
         return scans.flashBytesUsed() + binStore.flashBytesUsed() + outbox.flashBytesUsed();
     }
 
+    /** The record of the dive, for tests. */
+    Ledger ledger() {
+        return ledger;
+    }
+
     /** Scans stored in this dive. */
     public int scansStored() {
         return scans.size();

@@ -37,6 +37,11 @@ final class Packer {
     /** Step code near the surface up to which channels are rather averaged than steps widened: about 4 sigma. */
     private static final int LADDER_USUAL = 8;
 
+    /** State of the encoder: models (twice, to step back) and seven numbers a sample; held to the truth by a test. */
+    private static final int CODEC_BYTES = 16 * 1024;
+
+    private static final int CODEC_BYTES_PER_SAMPLE = 28;
+
     /** The codec's limit on the product of gain (sixteenths) and read noise (quarters), see WIRE.md. */
     private static final int MOST_GAIN_TIMES_READ = 1 << 23;
 
@@ -105,7 +110,7 @@ final class Packer {
     }
 
     int ramBytes() {
-        return 4 * (bin.counts.length + 4 * even.length);
+        return 4 * (bin.counts.length + 4 * even.length) + CODEC_BYTES + CODEC_BYTES_PER_SAMPLE * bin.counts.length;
     }
 
     /**
