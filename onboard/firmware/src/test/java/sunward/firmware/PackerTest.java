@@ -168,7 +168,7 @@ class PackerTest {
         plan.sealKey = sealed ? new byte[32] : null;
         int before = 0;
         int finest = 0;
-        for (int budget = 3; budget <= 200; budget += budget < 20 ? 1 : 9) {
+        for (int budget = 3; budget <= 200; budget += budget < 12 ? 1 : 17) {
             Arrived arrived = pack(budget, messageBytes);
             String where = budget + " messages of " + messageBytes + ": ";
             assertTrue(arrived.bins() > 0, where + "nothing sent");
