@@ -177,4 +177,19 @@ class DiveTest {
         });
         assertEquals(List.of("sea", "profile", "packing", "link"), stages);
     }
+
+    @Test
+    void aFloatOfThreeArmsAndAnIrradianceHeadFliesToo() {
+        PlanFile file = PlanReader.read(PlanReader.examples().get("three-arms"), "three-arms");
+        Plan plan = file.getPlan().toBuilder()
+                .addAllFlyWavelengthsNm(THIN.getFlyWavelengthsNmList())
+                .build();
+        DiveResult dive =
+                Dive.fly(plan, file.getCalibration(), file.getScene(), Seeds.all(1), null, Dive.Progress.NONE);
+        assertEquals(4 * dive.account().instants(), dive.recording().scans());
+        for (byte[] bytes : dive.sent()) {
+            assertEquals(2, accepted(bytes, KeyRing.none()).floatNumber());
+        }
+        assertTrue(dive.truth().track().stream().allMatch(point -> point.preferredHead() < 3));
+    }
 }
