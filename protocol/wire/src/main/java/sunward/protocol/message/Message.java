@@ -22,6 +22,25 @@ public final class Message {
         this.repaired = repaired;
     }
 
+    /**
+     * A message that shore derived from repair symbols: it stands in for one that was not received, has no seal of its own,
+     * and says so by {@link #repaired()}.
+     *
+     * @param sibling a message of the same dive: version, marks, float and dive are its
+     * @param kindNumber 0 to 15
+     * @param blockAndPart as on the wire: block in the upper four bits, part in the lower twelve
+     */
+    public static Message restored(Message sibling, int position, int kindNumber, int blockAndPart, byte[] body) {
+        byte[] bytes = Arrays.copyOf(sibling.bytes, MessageLayout.HEADER_BYTES + body.length);
+        bytes[0] = (byte) (bytes[0] & 0xf0 | kindNumber);
+        bytes[4] = (byte) (bytes[4] & 0xf0 | position >>> 8);
+        bytes[5] = (byte) position;
+        bytes[6] = (byte) (blockAndPart >>> 8);
+        bytes[7] = (byte) blockAndPart;
+        System.arraycopy(body, 0, bytes, MessageLayout.HEADER_BYTES, body.length);
+        return new Message(bytes, 0, true);
+    }
+
     /** Wire version, 0 to 15. */
     public int version() {
         return (bytes[0] & 0xff) >>> 4;

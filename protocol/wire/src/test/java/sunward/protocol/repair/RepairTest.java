@@ -1,0 +1,125 @@
+package sunward.protocol.repair;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Collections;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.Message;
+import sunward.protocol.message.MessageReader;
+import sunward.protocol.message.MessageWriter;
+import sunward.protocol.message.Verdict;
+
+class RepairTest {
+    private static final byte[] KEY = "a key for tests only, 32 bytes!!".getBytes(StandardCharsets.US_ASCII);
+    private static final int MESSAGE_BYTES = 340;
+
+    private static Message read(byte[] bytes) {
+        Verdict verdict = MessageReader.read(bytes, KeyRing.of(Map.of(7, KEY)));
+        return assertAccepted(verdict);
+    }
+
+    private static Message assertAccepted(Verdict verdict) {
+        assertTrue(verdict instanceof Verdict.Accepted, verdict.toString());
+        return ((Verdict.Accepted) verdict).message();
+    }
+
+    /** A dive's data messages of random bodies followed by its repair messages, as bytes. */
+    private static List<byte[]> group(Random random, int first, int messages, int repairs) {
+        MessageWriter writer = new MessageWriter(KEY, MESSAGE_BYTES);
+        int limit = writer.bodyLimit() - writer.bodyOffset() - RepairLayout.RESERVED_BYTES;
+        List<byte[]> sent = new ArrayList<>();
+        int longest = 0;
+        int[] lengths = new int[messages];
+        for (int i = 0; i < messages; i++) {
+            lengths[i] = random.nextInt(limit + 1);
+            longest = Math.max(longest, lengths[i]);
+            writer.begin(Kind.DIVE, true, 7, 3, first + i, random.nextInt(6), random.nextInt(4096));
+            for (int b = 0; b < lengths[i]; b++) {
+                writer.buffer()[writer.bodyOffset() + b] = (byte) random.nextInt(256);
+            }
+            sent.add(Arrays.copyOf(writer.buffer(), writer.finish(lengths[i])));
+        }
+        RepairEncoder encoder = new RepairEncoder(limit);
+        encoder.begin(first, messages, repairs, longest);
+        for (int i = 0; i < messages; i++) {
+            encoder.cover(sent.get(i), 0, lengths[i]);
+        }
+        for (int r = 0; r < repairs; r++) {
+            writer.begin(Kind.REPAIR, true, 7, 3, first + messages + r, 0, r);
+            int length = encoder.start(r, writer.buffer(), writer.bodyOffset());
+            for (int i = 0; i < messages; i++) {
+                encoder.add(i, sent.get(i), 0, lengths[i]);
+            }
+            sent.add(Arrays.copyOf(writer.buffer(), writer.finish(length)));
+        }
+        return sent;
+    }
+
+    @ParameterizedTest
+    @ValueSource(longs = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10})
+    void anyLossUpToTheRepairCountIsRestored(long seed) {
+        Random random = new Random(seed);
+        int messages = 1 + random.nextInt(80);
+        int repairs = 1 + random.nextInt(20);
+        int first = random.nextInt(100);
+        List<byte[]> sent = group(random, first, messages, repairs);
+        List<Message> all = new ArrayList<>(sent.stream().map(RepairTest::read).toList());
+        Collections.shuffle(all, random);
+        List<Message> arrived = all.subList(0, messages);
+        Repair.Restored restored = Repair.restore(arrived);
+        assertEquals(List.of(), restored.failures(), "seed " + seed);
+        List<Message> whole = new ArrayList<>(arrived);
+        whole.addAll(restored.messages());
+        for (int i = 0; i < messages; i++) {
+            int position = first + i;
+            Message found = whole.stream()
+                    .filter(m -> m.position() == position)
+                    .findFirst()
+                    .orElseThrow();
+            Message original = read(sent.get(i));
+            assertArrayEquals(original.body(), found.body(), "seed " + seed + " position " + position);
+            assertEquals(original.block(), found.block());
+            assertEquals(original.part(), found.part());
+            assertEquals(!arrived.contains(found), found.repaired());
+        }
+    }
+
+    @Test
+    void oneTooManyLostRestoresNothingAndInventsNothing() {
+        List<byte[]> sent = group(new Random(1), 0, 20, 4);
+        List<Message> arrived =
+                sent.subList(5, 24).stream().map(RepairTest::read).toList();
+        Repair.Restored restored = Repair.restore(arrived);
+        assertEquals(List.of(), restored.messages());
+        assertEquals(List.of(), restored.failures());
+    }
+
+    /** Two dives under one number: the digest notices that data and repair messages do not belong together. */
+    @Test
+    void messagesThatDoNotBelongTogetherAreNoticed() {
+        List<byte[]> sent = group(new Random(1), 0, 20, 4);
+        List<byte[]> other = group(new Random(2), 0, 20, 4);
+        List<Message> arrived = new ArrayList<>();
+        other.subList(0, 18).forEach(bytes -> arrived.add(read(bytes)));
+        sent.subList(20, 24).forEach(bytes -> arrived.add(read(bytes)));
+        Repair.Restored restored = Repair.restore(arrived);
+        assertEquals(List.of(), restored.messages());
+        assertFalse(restored.failures().isEmpty());
+        assertTrue(
+                restored.failures().get(0).contains("positions 0 to 19"),
+                restored.failures().get(0));
+    }
+}
