@@ -20,7 +20,7 @@ import sunward.planning.Aim;
         description =
                 "Show where the sun stands and where the heads point at one instant, which head the float would prefer,"
                         + " and what share of the upwelling radiance at 555 nm the hull's shadow takes from each.",
-        footerHeading = "%nExample: noon of the default dive, bow to magnetic north, tilted by the stern%n",
+        footerHeading = "%nExample: noon of the default dive, bow to magnetic north and 2 degrees up%n",
         footer = {
             "  sunward aim --time 2026-12-15T02:27:00Z --lat 11 --lon 142 \\",
             "      --heading 0 --roll 0 --pitch 2",

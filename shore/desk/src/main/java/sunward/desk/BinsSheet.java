@@ -20,12 +20,10 @@ final class BinsSheet {
 
     /** Adds the bins of a body to a sheet. */
     static void describe(byte[] body, Sheet sheet) {
-        int codecNumber = body.length == 0 ? 0 : (body[0] & 0xff) >>> 4;
-        BlockCodec codec = Codecs.ofNumber(codecNumber);
+        BlockCodec codec = Codecs.ofBody(body);
         if (codec == null) {
             MessageSheet.problem(
-                    sheet,
-                    "codec " + codecNumber + " is not known here, so the spectra stay unread; use a later Sunward");
+                    sheet, "the spectra's codec is not known here, so they stay unread; use a later Sunward");
             return;
         }
         BlockHeader header = new BlockHeader();

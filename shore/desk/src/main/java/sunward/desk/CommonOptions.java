@@ -1,5 +1,6 @@
 package sunward.desk;
 
+import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 
 /** Options of every command. Help is read by the parser, and debug where failures are told. */
@@ -16,6 +17,12 @@ final class CommonOptions {
 
     @Option(names = "--debug", description = "After an unexpected fault, show where it happened.")
     private boolean debug;
+
+    /** What the user typed, for the record of a run. */
+    static String commandLine(CommandSpec spec) {
+        return "sunward "
+                + String.join(" ", spec.root().commandLine().getParseResult().originalArgs());
+    }
 
     /** Whether the result is for a machine. */
     boolean json() {

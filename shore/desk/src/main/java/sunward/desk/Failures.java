@@ -9,6 +9,7 @@ import java.util.List;
 import picocli.CommandLine;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.UnmatchedArgumentException;
+import sunward.planning.OutputDirectory;
 import sunward.protocol.plan.PlanException;
 
 /** The one place that turns what went wrong into one sentence and an exit code. */
@@ -60,8 +61,11 @@ final class Failures {
         if (debug) {
             e.printStackTrace(console.err());
         }
-        if (e instanceof PlanException || e instanceof BadInput) {
+        if (e instanceof PlanException || e instanceof BadInput || e instanceof OutputDirectory.OutputRefused) {
             return tell(oneLine(e.getMessage()), BAD_INPUT);
+        }
+        if (e instanceof NothingDecodable) {
+            return tell(oneLine(e.getMessage()), NOTHING_DECODABLE);
         }
         if (e instanceof UncheckedIOException unchecked) {
             return file(unchecked.getCause());

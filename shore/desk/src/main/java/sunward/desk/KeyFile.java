@@ -25,9 +25,19 @@ final class KeyFile {
 
     /** The keys of a file, or none when no file is named. */
     static KeyRing read(Path path) throws IOException {
-        if (path == null) {
-            return KeyRing.none();
+        return path == null ? KeyRing.none() : KeyRing.of(keys(path));
+    }
+
+    /** The key of one float, which the file must hold, or null when no file is named. */
+    static byte[] keyOf(Path path, int floatNumber) throws IOException {
+        byte[] key = path == null ? null : keys(path).get(floatNumber);
+        if (path != null && key == null) {
+            throw new BadInput(path + ": holds no key of float " + floatNumber + "; add its line or leave --key out");
         }
+        return key;
+    }
+
+    private static Map<Integer, byte[]> keys(Path path) throws IOException {
         String text = InputFiles.text(path, "key file");
         refuseIfOthersCanRead(path);
         Map<Integer, byte[]> keys = new HashMap<>();
@@ -49,7 +59,7 @@ final class KeyFile {
                         + " has a second key; delete one of the two");
             }
         }
-        return KeyRing.of(keys);
+        return keys;
     }
 
     private static void refuseIfOthersCanRead(Path path) throws IOException {

@@ -7,6 +7,9 @@ import java.util.function.LongSupplier;
 /** One line on standard error that says which stage a run is in, how far it is and how long it will take; silent when
  * nobody watches. */
 final class ProgressBar implements AutoCloseable {
+    /** The machine's own clock. */
+    static final LongSupplier CLOCK = () -> System.nanoTime() / 1_000_000;
+
     private static final int WIDTH = 24;
     private static final int STAGE_WIDTH = 26;
     private static final long REDRAW_MS = 100;

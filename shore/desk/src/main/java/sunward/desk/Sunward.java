@@ -44,7 +44,11 @@ public final class Sunward implements Callable<Integer> {
     static int run(Console console, String... arguments) {
         Failures failures = new Failures(console, arguments);
         CommandLine line = new CommandLine(new Sunward(console));
-        for (Object command : List.of(new PlanCommand(console), new AimCommand(console), new ShowCommand(console))) {
+        for (Object command : List.of(
+                new PlanCommand(console),
+                new AimCommand(console),
+                new DecodeCommand(console),
+                new ShowCommand(console))) {
             line.addSubcommand(command);
         }
         line.setOut(writer(console.out()));

@@ -9,21 +9,11 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.PosixFilePermissions;
-import java.util.Arrays;
 import java.util.HexFormat;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import sunward.protocol.message.BlockType;
-import sunward.protocol.message.Kind;
-import sunward.protocol.message.MessageWriter;
 import sunward.protocol.schema.AncillaryProfile;
-import sunward.protocol.schema.Fix;
-import sunward.protocol.schema.HeadCounts;
-import sunward.protocol.schema.Ledger;
-import sunward.protocol.spectra.BinRecord;
-import sunward.protocol.spectra.BlockCodec;
-import sunward.protocol.spectra.BlockHeader;
-import sunward.protocol.spectra.Codecs;
 
 class ShowCommandTest {
     private static final byte[] KEY = HexFormat.of().parseHex("000102030405060708090a0b0c0d0e0f");
@@ -31,35 +21,12 @@ class ShowCommandTest {
     @TempDir
     Path folder;
 
-    private Path message(byte[] key, Kind kind, int block, byte[] body) throws IOException {
-        MessageWriter writer = new MessageWriter(key, 340);
-        writer.begin(kind, true, 7, 3, 5, block, 2);
-        System.arraycopy(body, 0, writer.buffer(), writer.bodyOffset(), body.length);
-        byte[] bytes = Arrays.copyOf(writer.buffer(), writer.finish(body.length));
-        return Files.write(folder.resolve("one.msg"), bytes);
+    private Path message(byte[] key, BlockType block, byte[] body) throws IOException {
+        return Files.write(folder.resolve("one.msg"), MadeUpMessages.message(key, 5, block, 2, body));
     }
 
     private Path ledger() throws IOException {
-        Ledger ledger = Ledger.newBuilder()
-                .setProfileStartS(850_613_220)
-                .setSurfacedS(850_616_175)
-                .addFixes(Fix.newBuilder()
-                        .setTimeS(850_616_200)
-                        .setLatitudeE5(1_100_012)
-                        .setLongitudeE5(-14_200_000))
-                .setTareAfterMdbar(-52)
-                .setDeclinationCdeg(-123)
-                .setDeclinationDay(9831)
-                .addHeads(HeadCounts.newBuilder().setHead(1).setLightScans(2800).setBinsSent(215))
-                .setMessagesPlanned(52)
-                .addEnergyJ(12_000)
-                .addFallbackScans(2900)
-                .addFallbackScans(0)
-                .addFallbackScans(17)
-                .addFaults(2)
-                .setUnsentReason(1)
-                .build();
-        return message(null, Kind.DIVE, BlockType.LEDGER.number(), ledger.toByteArray());
+        return message(null, BlockType.LEDGER, MadeUpMessages.ledger().toByteArray());
     }
 
     @Test
@@ -100,7 +67,7 @@ class ShowCommandTest {
                 .addSalinityMpsu(34_000)
                 .addSalinityMpsu(5)
                 .build();
-        Path file = message(null, Kind.DIVE, BlockType.ANCILLARY.number(), profile.toByteArray());
+        Path file = message(null, BlockType.ANCILLARY, profile.toByteArray());
         JsonNode level =
                 Run.of("show", "--json", file.toString()).json().get("levels").get(1);
         assertEquals(2.5, level.get("pressure_dbar").asDouble(), 1e-12);
@@ -110,32 +77,7 @@ class ShowCommandTest {
 
     @Test
     void binsAreDecoded() throws IOException {
-        BlockHeader header = new BlockHeader();
-        header.codec = 1;
-        header.head = 1;
-        header.samples = 20;
-        header.channelsPerSample = 4;
-        header.gainSixteenths = 61;
-        header.readNoiseQuarters = 32;
-        header.planTag = 0x01020304;
-        BlockCodec codec = Codecs.ofNumber(1);
-        BlockCodec.Encoder encoder = codec.encoder(20);
-        byte[] body = new byte[300];
-        encoder.begin(body, 0, body.length, header);
-        BinRecord bin = new BinRecord(20);
-        bin.head = 1;
-        bin.bin = 12;
-        bin.used = 9;
-        bin.exposureCode = 4;
-        bin.timeS = 850_616_175;
-        bin.pressureMdbar = 2345;
-        bin.offsetMm = 250;
-        bin.tiltCdeg = 150;
-        bin.antisunDeg = -170;
-        bin.samples = 20;
-        Arrays.fill(bin.counts, 0, 20, 1000 << BinRecord.FRACTION_BITS);
-        assertTrue(encoder.add(bin, 0));
-        Path file = message(null, Kind.DIVE, BlockType.BINS.number(), Arrays.copyOf(body, encoder.finish()));
+        Path file = message(null, BlockType.BINS, MadeUpMessages.oneBin());
         JsonNode json = Run.of("show", "--json", file.toString()).json();
         assertEquals(20, json.get("samples").asInt());
         assertEquals("01020304", json.get("plan_tag").asText());
@@ -176,7 +118,7 @@ class ShowCommandTest {
 
     @Test
     void sealedMessagesNeedTheirKeyAndKeysStaySecret() throws IOException {
-        Path file = message(KEY, Kind.DIVE, BlockType.ANCILLARY.number(), new byte[0]);
+        Path file = message(KEY, BlockType.ANCILLARY, new byte[0]);
         Run without = Run.of("show", file.toString(), "--json");
         assertEquals(3, without.exitCode());
         assertEquals("no key", without.json().get("reason").asText());
@@ -199,11 +141,11 @@ class ShowCommandTest {
 
     @Test
     void bodiesOfLaterVersionsAreShownRaw() throws IOException {
-        Path file = message(null, Kind.DIVE, BlockType.OUTLINE.number(), new byte[] {1, 2, (byte) 255});
+        Path file = message(null, BlockType.OUTLINE, new byte[] {1, 2, (byte) 255});
         assertEquals(
                 "0102ff",
                 Run.of("show", "--json", file.toString()).json().get("body_hex").asText());
-        Path spoilt = message(null, Kind.DIVE, BlockType.LEDGER.number(), new byte[] {(byte) 255});
+        Path spoilt = message(null, BlockType.LEDGER, new byte[] {(byte) 255});
         assertTrue(Run.of("show", "--json", spoilt.toString())
                 .json()
                 .get("body_problem")
