@@ -122,7 +122,7 @@ final class RadiancePicture {
                 causes.add(headNames.get(gap.head()) + ": " + gap.cause().words());
             }
         }
-        return String.join("; ", causes);
+        return causes.isEmpty() ? "no bin was made here" : String.join("; ", causes);
     }
 
     private double[] depths(double[] edges, int from) {

@@ -1,0 +1,34 @@
+package sunward.planning;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.ByteArrayOutputStream;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import org.junit.jupiter.api.Test;
+import sunward.protocol.schema.PlanFile;
+
+/** A few seeds of the documented command; the command itself runs forty. */
+class CoverageTest {
+    private static final int SEEDS = 6;
+
+    @Test
+    void intervalsHoldTheTruthAndAreNarrow() throws InterruptedException {
+        PlanFile.Builder file = ThinDive.file().toBuilder();
+        file.getPlanBuilder().clearFlyWavelengthsNm();
+        Coverage.NAMED_NM.forEach(nm -> file.getPlanBuilder().addFlyWavelengthsNm(nm));
+        CoverageTally tally = Coverage.of(file.build(), 1, SEEDS);
+        assertEquals(Coverage.NAMED_NM.size(), tally.rows().size());
+        tally.rows().forEach((nm, row) -> assertEquals(SEEDS, row.dives(), nm + " nm"));
+        // Errors of one dive go together over wavelengths, so six dives can only show what is badly wrong.
+        assertTrue(tally.pooled(nm -> true) >= 0.7, "pooled coverage " + tally.pooled(nm -> true));
+        assertTrue(tally.widestPercent(Coverage::named, 400, 560) <= 8, "half width in the blue and green");
+        assertTrue(tally.widestPercent(Coverage::named, 600, 680) <= 25, "half width in the red");
+        ByteArrayOutputStream text = new ByteArrayOutputStream();
+        Coverage.print(tally, new PrintStream(text, true, StandardCharsets.UTF_8));
+        assertTrue(
+                text.toString(StandardCharsets.UTF_8).contains("figure coverage.dives " + SEEDS),
+                text.toString(StandardCharsets.UTF_8));
+    }
+}
