@@ -47,6 +47,7 @@ public final class Sunward implements Callable<Integer> {
         for (Object command : List.of(
                 new PlanCommand(console),
                 new AimCommand(console),
+                new RehearseCommand(console),
                 new DecodeCommand(console),
                 new ShowCommand(console))) {
             line.addSubcommand(command);

@@ -22,7 +22,7 @@ class CommandLineTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"plan", "aim", "decode", "show"})
+    @ValueSource(strings = {"plan", "aim", "rehearse", "decode", "show"})
     void everyCommandHasHelpWithAnExample(String command) {
         Run help = Run.of(command, "--help");
         assertEquals(0, help.exitCode());

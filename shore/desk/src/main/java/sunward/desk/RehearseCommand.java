@@ -1,0 +1,108 @@
+package sunward.desk;
+
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.InstantSource;
+import java.util.concurrent.Callable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Spec;
+import sunward.planning.OutputDirectory;
+import sunward.planning.Rehearsal;
+import sunward.protocol.schema.PlanFile;
+import sunward.simulator.Seeds;
+
+/** {@code rehearse}: one whole simulated dive, from the sea to the report. */
+@Command(
+        name = "rehearse",
+        description = "Fly one simulated dive, send it through the link, decode what arrived, and report truth against"
+                + " result. Writes messages/, profile.nc, radiance.csv, truth.nc, report.html, plan.yaml and run.json.",
+        footerHeading = "%nExample: the default dive, and a second one with another sea%n",
+        footer = {"  sunward rehearse", "  sunward rehearse --plan mine.yaml --seed 2 --out second"})
+final class RehearseCommand implements Callable<Integer> {
+    private static final int NAME_WIDTH = 8;
+
+    private final Console console;
+
+    @Spec
+    private CommandSpec spec;
+
+    @Mixin
+    private CommonOptions common;
+
+    @Option(names = "--plan", paramLabel = "FILE", description = "Plan file. Without it: the default plan.")
+    private Path plan;
+
+    @Option(
+            names = "--seed",
+            paramLabel = "N",
+            defaultValue = "1",
+            description = "Chooses the dive's waves, noise and losses; the same number gives the same bytes. 0 or more;"
+                    + " without it: 1.")
+    private long seed;
+
+    @Option(
+            names = "--out",
+            paramLabel = "DIR",
+            description = "New or empty directory. Without it: the first free of rehearsal-SEED, rehearsal-SEED-2 ...")
+    private Path out;
+
+    @Option(names = "--force", description = "Replace the results of an earlier run in --out.")
+    private boolean force;
+
+    @Option(
+            names = "--key",
+            paramLabel = "FILE",
+            description = "Key file with the float's key: its messages are then sealed.")
+    private Path keyFile;
+
+    RehearseCommand(Console console) {
+        this.console = console;
+    }
+
+    @Override
+    public Integer call() throws IOException {
+        if (seed < 0) {
+            throw new BadInput("--seed: " + seed + " is below 0; give 0 or a larger whole number");
+        }
+        PlanFile file = InputFiles.plan(plan);
+        byte[] key = KeyFile.keyOf(keyFile, file.getPlan().getFloatNumber());
+        Rehearsal.Outcome outcome;
+        try (OutputDirectory directory = out == null
+                        ? OutputDirectory.firstFree(Path.of("rehearsal-" + seed))
+                        : OutputDirectory.at(out, force);
+                ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {
+            outcome = new Rehearsal(file, Seeds.all(seed), key, InstantSource.system())
+                    .run(directory, CommonOptions.commandLine(spec), bar::at);
+        }
+        if (common.json()) {
+            ObjectNode json = Json.object()
+                    .put("directory", outcome.directory().toString())
+                    .put("seed", seed);
+            json.setAll(outcome.record());
+            console.out().println(Json.text(json));
+        } else {
+            print(outcome);
+        }
+        return outcome.decoded() ? Failures.DONE : Failures.NOTHING_DECODABLE;
+    }
+
+    private void print(Rehearsal.Outcome outcome) {
+        StringBuilder text = new StringBuilder("SIMULATED dive, seed " + seed + "\n\n");
+        for (Rehearsal.Stage stage : outcome.stages()) {
+            text.append("  ")
+                    .append(stage.name())
+                    .append(" ".repeat(Math.max(1, NAME_WIDTH - stage.name().length())))
+                    .append(stage.outcome())
+                    .append('\n');
+        }
+        text.append("\nOpen ")
+                .append(outcome.directory().resolve("report.html"))
+                .append('\n');
+        console.out().print(text);
+        console.out().flush();
+    }
+}
