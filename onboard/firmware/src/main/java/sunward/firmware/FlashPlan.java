@@ -20,7 +20,9 @@ final class FlashPlan {
      */
     FlashPlan(FloatPlan plan, Flash flash, int maxChannels, int mostBins) {
         int sector = flash.sectorBytes();
-        long bank = Math.min(Outbox.bankBytes(plan.dataMessages, plan.messageBytes), flash.sizeBytes() / BANK_SHARE);
+        long bank = Math.min(
+                Outbox.bankBytes(plan.dataMessages + plan.repairMessages, plan.messageBytes),
+                flash.sizeBytes() / BANK_SHARE);
         int bankBytes = whole(bank, sector);
         int binBytes = whole((long) mostBins * BinStore.slotBytes(maxChannels), sector);
         int at = JOURNAL_SECTORS * sector;

@@ -134,6 +134,9 @@ public final class FloatPlan {
     /** Messages of data allowed for a dive. */
     public int dataMessages;
 
+    /** Repair messages for a dive that fills its data messages; in proportion for a smaller one. */
+    public int repairMessages;
+
     /** Channels averaged into a sample on the wire; 0: the finest that fits. */
     public int channelsPerSample;
 

@@ -36,6 +36,8 @@ final class Ledger {
     private final int[] fixLatitudeE5 = new int[MOST_FIXES];
     private final int[] fixLongitudeE5 = new int[MOST_FIXES];
     private int fixes;
+    private int dataMessages;
+    private int repairMessages;
     private int faults;
     private long startMs;
     private long surfacedMs;
@@ -149,6 +151,12 @@ final class Ledger {
         Arrays.fill(binsSent, 0);
     }
 
+    /** How many messages of data and of repair the dive is sent in. */
+    void messages(int data, int repairs) {
+        dataMessages = data;
+        repairMessages = repairs;
+    }
+
     void binsSent(int head, int bins) {
         binsSent[head] += bins;
     }
@@ -159,10 +167,10 @@ final class Ledger {
      *
      * @return its length, or 0 when not even the least fits
      */
-    int write(BodyWriter writer, byte[] body, int from, int to, int messages, int channelsPerSample, int unsentReason) {
+    int write(BodyWriter writer, byte[] body, int from, int to, int channelsPerSample, int unsentReason) {
         for (int leftOut = 0; leftOut <= 4; leftOut++) {
             writer.begin(body, from, to);
-            writeFields(writer, messages, channelsPerSample, unsentReason, leftOut);
+            writeFields(writer, channelsPerSample, unsentReason, leftOut);
             if (!writer.overflowed()) {
                 return writer.length();
             }
@@ -170,7 +178,7 @@ final class Ledger {
         return 0;
     }
 
-    private void writeFields(BodyWriter writer, int messages, int channelsPerSample, int unsentReason, int leftOut) {
+    private void writeFields(BodyWriter writer, int channelsPerSample, int unsentReason, int leftOut) {
         writer.varint(1, startMs / 1000);
         writer.varint(2, surfacedMs / 1000);
         for (int i = leftOut < 4 ? 0 : Math.max(0, fixes - 1); i < fixes; i++) {
@@ -195,9 +203,9 @@ final class Ledger {
         for (int head = 0; leftOut < 2 && head < lightScans.length; head++) {
             writeHead(writer, head);
         }
-        writer.varint(11, messages);
+        writer.varint(11, dataMessages);
         if (leftOut < 1) {
-            writeEnergy(writer, messages);
+            writeEnergy(writer);
             int mark = writer.open(13);
             for (int scans : fallbackScans) {
                 writer.packedVarint(scans);
@@ -213,6 +221,7 @@ final class Ledger {
         }
         writer.varint(15, channelsPerSample);
         writer.varint(16, unsentReason);
+        writer.varint(17, repairMessages);
     }
 
     private void writeHead(BodyWriter writer, int head) {
@@ -229,14 +238,14 @@ final class Ledger {
         writer.close(mark);
     }
 
-    private void writeEnergy(BodyWriter writer, int messages) {
+    private void writeEnergy(BodyWriter writer) {
         double seconds = (surfacedMs - startMs) / 1000.0;
         int mark = writer.open(12);
         writer.packedVarint(joules(plan.pumpJ));
         writer.packedVarint(joules(plan.headsW * seconds));
         writer.packedVarint(joules(plan.sensorsW * seconds));
         writer.packedVarint(joules(plan.computerW * seconds));
-        writer.packedVarint(joules(plan.messageJ * messages));
+        writer.packedVarint(joules(plan.messageJ * (dataMessages + repairMessages)));
         writer.close(mark);
     }
 

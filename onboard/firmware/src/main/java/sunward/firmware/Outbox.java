@@ -179,6 +179,29 @@ final class Outbox {
                 : Math.max(0, banks[current].bytes() - end[current]) / recordBytes(messageBytes);
     }
 
+    /** Where the next message will lie in the current bank. */
+    int next() {
+        return end[current];
+    }
+
+    /** Where the message behind one of this length, lying at an address of the current bank, lies. */
+    static int after(int address, int length) {
+        return address + recordBytes(length);
+    }
+
+    /**
+     * Reads back a message of the current bank.
+     *
+     * @param address as {@link #next} gave it before the message was appended
+     * @return its length
+     */
+    int read(int address, byte[] into) {
+        banks[current].read(address, header, 0, HEADER_BYTES);
+        int length = headerLength(current, address);
+        banks[current].read(address + HEADER_BYTES, into, 0, length);
+        return length;
+    }
+
     /** Appends a message; false when there is no room. */
     boolean append(int position, byte[] message, int length) {
         int b = current;

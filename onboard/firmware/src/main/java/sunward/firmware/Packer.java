@@ -14,7 +14,7 @@ import sunward.protocol.spectra.Codecs;
  *
  * <p>Order of sending: the ledger; the bins near the surface, even and odd ones in different messages and the heads in
  * turn, so that a lost message thins the profile instead of cutting it; temperature and salinity; the deeper bins; the
- * ledger again. Where a stream of near bins ends inside a message, deeper bins of the same head fill it up.
+ * ledger again; repair messages over all of these. Where a stream of near bins ends inside a message, deeper bins of the same head fill it up.
  *
  * <p>Precision: two settings are tried on the real bins, by encoding them, until all fit. First the channels averaged
  * into a sample, as few as fit at {@link #LADDER_USUAL}; then the quantiser's step, as fine as fits, four times as fine
@@ -56,6 +56,7 @@ final class Packer {
     private final Ledger ledger;
     private final Outbox outbox;
     private final MessageWriter messages;
+    private final RepairWriter repair;
     private final BodyWriter body = new BodyWriter();
     private final BlockHeader header = new BlockHeader();
     private final BinRecord bin;
@@ -95,6 +96,7 @@ final class Packer {
         this.ledger = ledger;
         this.outbox = outbox;
         this.messages = messages;
+        repair = new RepairWriter(plan, outbox, messages);
         bin = new BinRecord(maxChannels);
         encoder = Codecs.ofNumber(CODEC).encoder(Math.max(16, maxChannels));
         int near = 0;
@@ -110,7 +112,10 @@ final class Packer {
     }
 
     int ramBytes() {
-        return 4 * (bin.counts.length + 4 * even.length) + CODEC_BYTES + CODEC_BYTES_PER_SAMPLE * bin.counts.length;
+        return 4 * (bin.counts.length + 4 * even.length)
+                + CODEC_BYTES
+                + CODEC_BYTES_PER_SAMPLE * bin.counts.length
+                + repair.ramBytes();
     }
 
     /**
@@ -121,8 +126,9 @@ final class Packer {
     int pack(int diveNumber) {
         dive = diveNumber;
         flashFull = false;
-        outbox.open(plan.dataMessages, plan.messageBytes);
-        int room = Math.min(plan.dataMessages, outbox.room(plan.messageBytes));
+        outbox.open(plan.dataMessages + plan.repairMessages, plan.messageBytes);
+        int free = outbox.room(plan.messageBytes);
+        int room = Math.min(plan.dataMessages, free);
         boolean copy = room >= FEWEST_WITH_COPY;
         budget = room - 1 - (copy ? 1 : 0);
         choose();
@@ -134,16 +140,22 @@ final class Packer {
             all &= sent[h] == ledger.binsMade(h);
         }
         int planned = 1 + used + (copy ? 1 : 0);
+        int repairs = repair.count(planned, free - planned);
+        ledger.messages(planned, repairs);
         int reason = all ? ALL_SENT : MESSAGE_BUDGET;
+        int first = outbox.next();
         commit = true;
         position = 0;
-        writeLedger(0, planned, reason);
+        writeLedger(0, reason);
         run();
         if (copy) {
-            writeLedger(1, planned, reason);
+            writeLedger(1, reason);
         }
         commit = false;
-        return position;
+        if (!flashFull) {
+            flashFull = !repair.append(dive, first, planned, repairs);
+        }
+        return position + repairs;
     }
 
     /** True when the outbox refused a message of the dive last packed. */
@@ -282,7 +294,7 @@ final class Packer {
         header.calibrationTag = tag(plan.calibrationDigest);
         header.planTag = tag(plan.planDigest);
         begin(BlockType.BINS, part);
-        encoder.begin(messages.buffer(), messages.bodyOffset(), messages.bodyLimit(), header);
+        encoder.begin(messages.buffer(), messages.bodyOffset(), bodyLimit(), header);
         int inMessage = drain(head, stream, 0);
         if (stream[head] < 0 && stream != deep) {
             inMessage += drain(head, deep, inMessage);
@@ -318,24 +330,21 @@ final class Packer {
                 : plan.dataMessages < FEWEST_WITH_TWO_ANCILLARY ? 1 : 2;
         for (int i = 0; i < parts && used < budget; i++) {
             begin(BlockType.ANCILLARY, i);
-            int length =
-                    ancillary.write(body, messages.buffer(), messages.bodyOffset(), messages.bodyLimit(), i, parts);
+            int length = ancillary.write(body, messages.buffer(), messages.bodyOffset(), bodyLimit(), i, parts);
             used++;
             end(length);
         }
     }
 
-    private void writeLedger(int copy, int planned, int reason) {
+    private void writeLedger(int copy, int reason) {
         begin(BlockType.LEDGER, copy);
-        int length = ledger.write(
-                body,
-                messages.buffer(),
-                messages.bodyOffset(),
-                messages.bodyLimit(),
-                planned,
-                channelsPerSample,
-                reason);
+        int length =
+                ledger.write(body, messages.buffer(), messages.bodyOffset(), bodyLimit(), channelsPerSample, reason);
         end(length);
+    }
+
+    private int bodyLimit() {
+        return messages.bodyLimit() - repair.reservedBytes();
     }
 
     private void begin(BlockType block, int number) {

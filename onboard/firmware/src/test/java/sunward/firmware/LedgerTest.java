@@ -65,7 +65,8 @@ class LedgerTest {
 
     private static byte[] body(Ledger ledger, int room) {
         byte[] bytes = new byte[room];
-        int length = ledger.write(new BodyWriter(), bytes, 0, room, 52, 4, 1);
+        ledger.messages(52, 12);
+        int length = ledger.write(new BodyWriter(), bytes, 0, room, 4, 1);
         assertTrue(length > 0 && length <= room, "length " + length + " of " + room);
         return Arrays.copyOf(bytes, length);
     }
@@ -103,24 +104,25 @@ class LedgerTest {
                 List.of(8L, 1L, 16L, 1L, 24L, 1L, 32L, 0L, 40L, 1L, 48L, 0L, 56L, 1L, 64L, 0L, 72L, 0L),
                 field(body, 10).get(1));
         assertEquals(List.of(List.of(52L)), field(body, 11));
-        assertEquals(List.of(List.of(12000L, 7092L, 1773L, 443L, 624L)), field(body, 12));
+        assertEquals(List.of(List.of(12000L, 7092L, 1773L, 443L, 768L)), field(body, 12));
         assertEquals(List.of(List.of(1L, 0L, 1L, 0L, 0L, 0L, 0L, 0L, 0L)), field(body, 13));
         assertEquals(List.of(List.of(2L, 5L)), field(body, 14));
         assertEquals(List.of(List.of(4L)), field(body, 15));
         assertEquals(List.of(List.of(1L)), field(body, 16));
+        assertEquals(List.of(List.of(12L)), field(body, 17));
     }
 
     /** Short of room the least needed parts stay out, and what remains is whole. */
     @Test
     void aShortMessageKeepsTheNeedful() {
-        for (int room = 56; room <= 300; room++) {
+        for (int room = 59; room <= 300; room++) {
             byte[] body = body(filled(), room);
             assertEquals(List.of(List.of(52L)), field(body, 11), "room " + room);
             List<List<Long>> fixes = field(body, 3);
             assertEquals(4000L, fixes.get(fixes.size() - 1).get(1), "room " + room);
             assertEquals(List.of(List.of(123L)), field(body, 5));
         }
-        assertEquals(0, filled().write(new BodyWriter(), new byte[8], 0, 8, 52, 4, 1));
+        assertEquals(0, filled().write(new BodyWriter(), new byte[8], 0, 8, 4, 1));
     }
 
     /** The air pressure after one dive is the one before the next. */

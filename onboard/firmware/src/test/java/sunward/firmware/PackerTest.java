@@ -1,5 +1,6 @@
 package sunward.firmware;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -10,16 +11,20 @@ import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.MessageReader;
 import sunward.protocol.message.MessageWriter;
 import sunward.protocol.message.Verdict;
+import sunward.protocol.repair.Repair;
 import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
@@ -123,6 +128,52 @@ class PackerTest {
         assertEquals(arrived.first.size(), ledger.binsSentOf(0), where);
         assertEquals(arrived.second.size(), ledger.binsSentOf(1), where);
         return arrived;
+    }
+
+    /** Any loss of up to the plan's repair messages is made good from the others, whatever is lost. */
+    @ParameterizedTest
+    @ValueSource(ints = {3, 12, 52, 300})
+    void repairMessagesRestoreAnyLossTheyAreMeantFor(int budget) {
+        plan.repairMessages = (budget + 3) / 4;
+        plan.dataMessages = budget;
+        plan.messageBytes = 100;
+        TestFlash flash = new TestFlash(1 << 21);
+        Journal journal = new Journal(new Region(flash, 0, 8192));
+        Outbox outbox =
+                new Outbox(new Region(flash, 8192, 1 << 19), new Region(flash, 8192 + (1 << 19), 1 << 19), journal);
+        journal.boot();
+        outbox.boot();
+        MessageWriter writer = new MessageWriter(plan.sealKey, plan.messageBytes);
+        Packer packer = new Packer(plan, new BinGrid(plan), bins, ancillary, ledger, outbox, writer, 64);
+        int all = packer.pack(3);
+        List<Message> sent = new ArrayList<>();
+        byte[] buffer = new byte[plan.messageBytes];
+        for (int p = 0; p < all; p++) {
+            int length = outbox.peek(buffer);
+            outbox.handedOver();
+            KeyRing keys = plan.sealKey == null ? KeyRing.none() : KeyRing.of(Map.of(plan.floatNumber, plan.sealKey));
+            sent.add(((Verdict.Accepted) MessageReader.read(Arrays.copyOf(buffer, length), keys)).message());
+        }
+        int repairs = (int) sent.stream().filter(m -> m.kind() == Kind.REPAIR).count();
+        assertTrue(repairs >= 1, "budget " + budget);
+        Random random = new Random(budget);
+        for (int trial = 0; trial < 5; trial++) {
+            // A loss within one group; a dive of several groups holds its repair messages apart.
+            List<Message> arrived = new ArrayList<>(sent);
+            int lost = budget > 250 ? repairs / 3 : repairs;
+            for (int i = 0; i < lost; i++) {
+                arrived.remove(random.nextInt(arrived.size()));
+            }
+            Repair.Restored restored = Repair.restore(arrived);
+            assertEquals(List.of(), restored.failures());
+            Map<Integer, byte[]> bodies = new TreeMap<>();
+            arrived.stream().filter(m -> m.kind() == Kind.DIVE).forEach(m -> bodies.put(m.position(), m.body()));
+            restored.messages().forEach(m -> bodies.put(m.position(), m.body()));
+            for (Message message : sent.subList(0, all - repairs)) {
+                String where = "budget " + budget + " trial " + trial + " position " + message.position();
+                assertArrayEquals(message.body(), bodies.get(message.position()), where);
+            }
+        }
     }
 
     private void decode(byte[] body, Arrived into, String where) {

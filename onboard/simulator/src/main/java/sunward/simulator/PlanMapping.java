@@ -48,6 +48,7 @@ public final class PlanMapping {
                 (int) (LocalDate.parse(plan.getDeclination().getDate()).toEpochDay() - EPOCH.toEpochDay());
         to.messageBytes = plan.getLink().getMessageBytes();
         to.dataMessages = plan.getPacking().getDataMessages();
+        to.repairMessages = plan.getPacking().getParityMessages();
         to.channelsPerSample = plan.getPacking().getChannelsPerSample();
         to.nearSurfaceDbar = plan.getPacking().getNearSurfaceDbar();
         System.arraycopy(Digests.of(plan), 0, to.planDigest, 0, to.planDigest.length);
