@@ -10,8 +10,9 @@ import sunward.protocol.schema.Ledger;
  *
  * @param floatNumber float
  * @param dive dive
- * @param messages the distinct messages in use, in order of position
+ * @param messages the distinct messages of data in use, in order of position; those derived by repair say so
  * @param conflicts positions that valid messages with different contents claim; none of them is in use
+ * @param repairFailures one sentence for each repair group whose messages do not belong together
  * @param unreadable messages whose seal fits and whose body cannot be read, by position, with one sentence each
  * @param ledger the float's record of the dive, or null when neither copy arrived
  * @param cast temperature and salinity, rows of raw pressure dbar, degC, practical salinity, down the column
@@ -22,6 +23,7 @@ record AssembledDive(
         int dive,
         List<Message> messages,
         List<Integer> conflicts,
+        List<String> repairFailures,
         SortedMap<Integer, String> unreadable,
         Ledger ledger,
         List<double[]> cast,

@@ -12,6 +12,7 @@ import java.util.function.IntFunction;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
+import sunward.protocol.repair.Repair;
 import sunward.protocol.schema.AncillaryProfile;
 import sunward.protocol.schema.Ledger;
 import sunward.protocol.spectra.BinRecord;
@@ -46,7 +47,7 @@ final class Assembler {
     static AssembledDive assemble(Collection<Message> accepted, IntFunction<BlockCodec> codecs) {
         SortedMap<Integer, List<Message>> byPosition = new TreeMap<>();
         for (Message message : accepted) {
-            if (message.kind() == Kind.DIVE) {
+            if (message.kind() == Kind.DIVE || message.kind() == Kind.REPAIR) {
                 addIfNew(byPosition.computeIfAbsent(message.position(), p -> new ArrayList<>()), message);
             }
         }
@@ -59,6 +60,10 @@ final class Assembler {
                 conflicts.add(position);
             }
         });
+        Repair.Restored restored = Repair.restore(used);
+        used.removeIf(message -> message.kind() == Kind.REPAIR);
+        used.addAll(restored.messages());
+        used.sort(Comparator.comparingInt(Message::position));
         Assembler assembler = new Assembler(codecs);
         used.forEach(assembler::read);
         assembler.bins.sort(ORDER);
@@ -68,6 +73,7 @@ final class Assembler {
                 any.dive(),
                 List.copyOf(used),
                 List.copyOf(conflicts),
+                restored.failures(),
                 assembler.unreadable,
                 assembler.ledger,
                 assembler.cast(),

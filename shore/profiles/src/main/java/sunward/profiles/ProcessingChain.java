@@ -98,6 +98,9 @@ public final class ProcessingChain {
         if (dive.unsealed()) {
             reasons.add("unsealed: nothing but a checksum protects the messages");
         }
+        for (String failure : dive.repairFailures()) {
+            reasons.add("repair failed: " + failure);
+        }
         if (dive.repaired() > 0) {
             reasons.add("repaired: " + dive.repaired() + " messages were derived from repair symbols");
         }
