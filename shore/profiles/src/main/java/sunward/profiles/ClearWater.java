@@ -30,6 +30,14 @@ final class ClearWater {
         return kw + TABLE.at(wavelengthNm, 2) * Math.pow(CHLOROPHYLL_MG_PER_M3, TABLE.at(wavelengthNm, 3));
     }
 
+    /**
+     * How far ln of attenuation may lie from the expectation, one standard deviation: what grows and dissolves in the sea
+     * rules in the blue, water itself in the far red (assumed: 1 up to 580 nm, 0.2 from 700 nm).
+     */
+    static double attenuationLogSd(double wavelengthNm) {
+        return 1 - 0.8 * Math.max(0, Math.min(1, (wavelengthNm - 580) / 120));
+    }
+
     /** Wavelength at which the light that is Raman-scattered to this one was, nm. */
     static double excitationNm(double wavelengthNm) {
         return 1e7 / (1e7 / wavelengthNm + RAMAN_SHIFT_PER_CM);

@@ -218,12 +218,13 @@ public final class ProcessingChain {
     private Profile profile(AssembledDive dive, SurfaceWater water, HeadDepth depth) {
         Plan plan = inputs.plan();
         List<Spectrum> wavelengths = new ArrayList<>();
+        List<Integer> averaged = new ArrayList<>();
         List<HeadResponse> responses = new ArrayList<>();
         if (planFits && calibrationFits) {
             for (int head = 0; head < plan.getHeadsCount(); head++) {
+                averaged.add(channelsPerSample(dive, head));
                 double[] nm = SampleGrid.wavelengthsNm(
-                        FlownChannels.of(plan, inputs.calibration(), head).wavelengthsNm(),
-                        channelsPerSample(dive, head));
+                        FlownChannels.of(plan, inputs.calibration(), head).wavelengthsNm(), averaged.get(head));
                 wavelengths.add(Spectrum.of(nm));
                 responses.add(
                         plan.getHeads(head).getKind() == HeadKind.UPWELLING_RADIANCE
@@ -253,7 +254,7 @@ public final class ProcessingChain {
                     + " bins came in more than one message; the first in order of position stands");
         }
         List<Gap> gaps = planFits ? new GapFinder(plan, dive, bins).gaps() : List.of();
-        return new Profile(List.copyOf(bins), gaps, List.copyOf(wavelengths), planFits);
+        return new Profile(List.copyOf(bins), gaps, List.copyOf(wavelengths), List.copyOf(averaged), planFits);
     }
 
     /** Of a head's blocks: the commonest number, the larger of equals. */

@@ -109,6 +109,7 @@ final class ProfileFile {
             file.dimension("wavelength", grid.size());
             add("wavelength", NetcdfWriter.Type.DOUBLE, "centre wavelength in air", "nm", "wavelength")
                     .attribute("standard_name", "radiation_wavelength")
+                    .attribute("channels_averaged", NetcdfWriter.Type.INT, channelsAveraged())
                     .values(grid.toArray());
         }
         if (!shared && longest > 0) {
@@ -128,6 +129,13 @@ final class ProfileFile {
                         .values(table);
             }
         }
+    }
+
+    /** Channels that each sample is the mean of, by head. */
+    private double[] channelsAveraged() {
+        return product.profile().channelsPerSample().stream()
+                .mapToDouble(Integer::doubleValue)
+                .toArray();
     }
 
     private void bins() {
@@ -306,8 +314,13 @@ final class ProfileFile {
             low[k] = s.lwLow(k);
             high[k] = s.lwHigh(k);
         }
-        spectrum("lw_low_95", "lower end of the 95 percent interval (coverage factor 2)", RADIANCE, Spectrum.of(low));
-        spectrum("lw_high_95", "upper end of the 95 percent interval (coverage factor 2)", RADIANCE, Spectrum.of(high));
+        spectrum(
+                "lw_low_95", "lower end of the 95 percent interval (coverage factor 1.96)", RADIANCE, Spectrum.of(low));
+        spectrum(
+                "lw_high_95",
+                "upper end of the 95 percent interval (coverage factor 1.96)",
+                RADIANCE,
+                Spectrum.of(high));
         spectrum("k_lu", "attenuation of upwelling radiance just below the surface", "m-1", s.attenuation());
         spectrum("k_lu_u", "standard uncertainty of that attenuation", "m-1", s.attenuationUncertainty());
         spectrum("es", "downwelling irradiance above the surface, clear-sky model", "W m-2 nm-1", s.es())

@@ -36,7 +36,6 @@ final class SurfaceFit {
     private static final int C = 4;
     private static final int HEADS_FROM = 5;
 
-    private static final double LN_K_SD = 1.0;
     private static final double LN_F_SD = 0.6;
     private static final double LN_X_SD = 0.2;
 
@@ -46,8 +45,14 @@ final class SurfaceFit {
     private static final double LARGEST_SHARE = 0.9;
     private static final int MOST_STEPS = 80;
 
-    /** Where a fit starts from and how far it may be believed. */
-    record Expectation(double attenuationPerM, double inelasticShare, double inelasticAttenuationPerM) {
+    /**
+     * Where a fit starts from and how far it may be believed.
+     *
+     * @param attenuationPerM K0
+     * @param attenuationLogSd one standard deviation of ln(K / K0)
+     */
+    record Expectation(
+            double attenuationPerM, double attenuationLogSd, double inelasticShare, double inelasticAttenuationPerM) {
         /** Expected fall of radiance from the surface to a depth, e-foldings. */
         double drop(double depthM) {
             return -Math.log((1 - inelasticShare) * Math.exp(-attenuationPerM * depthM)
@@ -129,7 +134,7 @@ final class SurfaceFit {
         prior[LN_F] = Math.log(expected.inelasticShare());
         prior[LN_X] = Math.log(expected.inelasticAttenuationPerM());
         priorVariance = new double[parameters];
-        priorVariance[LN_K] = LN_K_SD * LN_K_SD;
+        priorVariance[LN_K] = expected.attenuationLogSd() * expected.attenuationLogSd();
         priorVariance[LN_F] = LN_F_SD * LN_F_SD;
         priorVariance[LN_X] = LN_X_SD * LN_X_SD;
         priorVariance[C] = BEND_SD * BEND_SD;
@@ -319,7 +324,7 @@ final class SurfaceFit {
                 left,
                 expectations,
                 heads,
-                missing(information, covariance[A][A]),
+                missing(information, covariance[A][A], covariance[A][A] - heads),
                 (excess(misfit) - 1) * (noise + rounding + waves + left),
                 gain,
                 local);
@@ -340,9 +345,10 @@ final class SurfaceFit {
 
     /**
      * For the best estimate the variance of the difference from a fuller one is the difference of their variances; that
-     * standard deviation is added to the standard uncertainty, so losing bins never makes a result look surer.
+     * standard deviation is added, as it stands, to the part of the standard uncertainty that bins can lower, so losing
+     * bins never makes a result look surer.
      */
-    private double missing(double[][] information, double variance) {
+    private double missing(double[][] information, double variance, double lowerable) {
         if (bins.missingDepthM.length == 0) {
             return 0;
         }
@@ -365,7 +371,7 @@ final class SurfaceFit {
         }
         double[][] covariance = SymmetricMatrix.inverse(fuller);
         double lost = covariance == null ? variance : Math.max(0, variance - covariance[A][A]);
-        return 2 * Math.sqrt(variance * lost) + lost;
+        return 2 * Math.sqrt(Math.max(0, lowerable) * lost) + lost;
     }
 
     private double localAttenuation(double z, double k, double f, double x) {

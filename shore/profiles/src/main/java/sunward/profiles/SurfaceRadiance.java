@@ -35,8 +35,8 @@ public record SurfaceRadiance(
         List<Integer> binsUsed,
         UncertaintyBudget budget,
         List<String> missing) {
-    /** Coverage factor of the 95 % interval: 2 (GUM, section G.6.6, many degrees of freedom). */
-    public static final double COVERAGE_FACTOR = 2;
+    /** Coverage factor of the 95 % interval: 1.96 (GUM, Table G.2, many degrees of freedom). */
+    public static final double COVERAGE_FACTOR = 1.96;
 
     /** Standard uncertainty of water-leaving radiance at wavelength {@code k}. */
     public double lwUncertainty(int k) {

@@ -6,8 +6,8 @@ import java.util.List;
 
 /** Through the surface and over the irradiance: from fits to Lw, nLw and Rrs. */
 final class SurfaceSpectra {
-    /** Above this a value tells too little to be given. */
-    private static final double LARGEST_RELATIVE = 0.5;
+    /** Above this a value tells too little to be given, and an uncertainty that assumes small errors is no longer one. */
+    private static final double LARGEST_RELATIVE = 0.3;
 
     /** Relative standard uncertainty of the sun's spectrum at the width of a line (spread of modern spectra and table steps; assumed). */
     private static final double SOLAR_UNCERTAINTY = 0.02;

@@ -178,12 +178,15 @@ final class SurfaceStep {
         attenuationRatio = smooth;
     }
 
+    /** Beyond the red the expectation is left as it is: few bins see any light there, and nothing else may sway them. */
     private SurfaceFit.Expectation expectation(double wavelengthNm) {
         double exciting = Math.max(350, ClearWater.excitationNm(wavelengthNm));
+        double learnt = wavelengthNm > 700 ? 1 : ReferenceTable.interpolate(nm, attenuationRatio, exciting);
         return new SurfaceFit.Expectation(
                 ClearWater.attenuationPerM(wavelengthNm),
+                ClearWater.attenuationLogSd(wavelengthNm),
                 ClearWater.inelasticShare(wavelengthNm),
-                ClearWater.attenuationPerM(exciting) * ReferenceTable.interpolate(nm, attenuationRatio, exciting));
+                ClearWater.attenuationPerM(exciting) * learnt);
     }
 
     private double[] headUncertainty(int k) {

@@ -60,7 +60,7 @@ class SurfaceFitTest {
     private static final Sea RED = new Sea(2e-4, 0.47, 0.15, 0.072, 0.012, 2e-12, 2e-8);
 
     private static Expectation expectation(boolean red) {
-        return red ? new Expectation(0.45, 0.11, 0.065) : new Expectation(0.03, 0.035, 0.05);
+        return red ? new Expectation(0.45, 0.4, 0.11, 0.065) : new Expectation(0.03, 1, 0.035, 0.05);
     }
 
     @ParameterizedTest
