@@ -3,13 +3,14 @@ package sunward.planning;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.stream.IntStream;
 import sunward.profiles.Contribution;
 import sunward.profiles.SurfaceRadiance;
 
 /** The uncertainty of water-leaving radiance by contributor, the small ones taken together. */
 final class BudgetPicture {
     /** More than this cannot be told apart in one picture. */
-    private static final int MOST_CONTRIBUTORS = 8;
+    private static final int MOST_CONTRIBUTORS = 10;
 
     private static final int LARGEST_NAMED = 3;
 
@@ -23,7 +24,7 @@ final class BudgetPicture {
 
     ReportData.Budget data() {
         List<Contribution> sorted = surface.budget().contributions().stream()
-                .sorted(Comparator.comparingDouble((Contribution c) -> -meanShare(c)))
+                .sorted(Comparator.comparingDouble((Contribution c) -> -weight(c)))
                 .toList();
         int shown = sorted.size() <= MOST_CONTRIBUTORS ? sorted.size() : MOST_CONTRIBUTORS - 1;
         List<ReportData.Contributor> contributors = new ArrayList<>();
@@ -46,7 +47,16 @@ final class BudgetPicture {
         return new ReportData.Budget(surface.wavelengthNm().toArray(), total, contributors, largest);
     }
 
-    private double meanShare(Contribution contribution) {
+    /** Contributors that are among the largest anywhere come first, then the rest by their share of the variance. */
+    private double weight(Contribution contribution) {
+        long named = IntStream.range(0, wavelengths)
+                .filter(k -> Double.isFinite(surface.lwRelative().at(k)))
+                .filter(k -> surface.budget().largest(k, LARGEST_NAMED).contains(contribution.name()))
+                .count();
+        return named + summedShare(contribution) / wavelengths;
+    }
+
+    private double summedShare(Contribution contribution) {
         double sum = 0;
         for (int k = 0; k < wavelengths; k++) {
             double share = contribution.factor().at(k) / surface.budget().relative(k);

@@ -523,8 +523,8 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
   }, "Share of each contributor in the variance of water-leaving radiance against wavelength; the table below names the largest.");
   document.getElementById("budget-legend").append(...order.map((c, i) => el("span", {}, swatch(i + 1), c.name)));
   const wanted = [340, 380, 412, 443, 490, 510, 555, 620, 670, 700, 750, 800].map(w => nearest(B.wavelengthNm, w)).filter((v, i, a) => a.indexOf(v) === i);
-  table("budget", "Standard uncertainty of Lw, percent", [{ name: "wavelength, nm" }, { name: "total" }, ...order.map(c => ({ name: c.name })), { name: "three largest", text: true }],
-    wanted.map(i => [fixed(B.wavelengthNm[i], 1), num(B.totalPercent[i], 2), ...order.map(c => num(c.percent[i], 2)), B.largest[i]]));
+  table("budget", "Standard uncertainty of Lw, percent", [{ name: "wavelength, nm" }, { name: "total" }, { name: "three largest", text: true }, ...order.map(c => ({ name: c.name }))],
+    wanted.map(i => [fixed(B.wavelengthNm[i], 1), num(B.totalPercent[i], 2), B.largest[i], ...order.map(c => num(c.percent[i], 2))]));
 })();
 
 // ---- 8: gaps
