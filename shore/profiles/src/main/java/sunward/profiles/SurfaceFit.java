@@ -331,7 +331,7 @@ final class SurfaceFit {
     }
 
     /**
-     * Birge's ratio, squared, where the bins scatter more than chance allows (two standard deviations of chi squared over
+     * Birge's ratio, squared, where the bins scatter more than chance allows (four standard deviations of chi squared over
      * its degrees of freedom, as it is about normal for many); else 1.
      */
     private double excess(double misfit) {
@@ -340,7 +340,7 @@ final class SurfaceFit {
             return 1;
         }
         double reduced = misfit / free;
-        return Math.max(1, reduced / (1 + 2 * Math.sqrt(2.0 / free)));
+        return Math.max(1, reduced / (1 + 4 * Math.sqrt(2.0 / free)));
     }
 
     /**

@@ -27,6 +27,9 @@ final class SurfaceStep {
     /** Change of light that a clear-sky model cannot see, over the minutes near the surface (assumed). */
     private static final double UNSEEN_LIGHT = 0.002;
 
+    /** What shading, and change of light, may do where the sun is not known and neither is corrected (assumed). */
+    private static final double UNCORRECTED = 0.01;
+
     private final ShoreInputs inputs;
     private final Plan plan;
     private final DiveProduct.Place place;
@@ -311,10 +314,11 @@ final class SurfaceStep {
                 Illumination here = illumination.get(column.source[j]);
                 headGain[column.head[j]] += r.gain()[j];
                 deeper += r.gain()[j] * r.localAttenuation()[j];
-                if (here != null) {
-                    shading += r.gain()[j] * HullShading.SHARE_UNCERTAIN * here.loss(nm[k]);
-                    light += r.gain()[j] * Illumination.SHARE_UNCERTAIN * (here.light(nm[k]) - 1);
-                }
+                boolean blind =
+                        here == null || Double.isNaN(bins.get(column.source[j]).antisunDeg());
+                shading += r.gain()[j] * (blind ? UNCORRECTED : HullShading.SHARE_UNCERTAIN * here.loss(nm[k]));
+                light += r.gain()[j]
+                        * (here == null ? UNCORRECTED : Illumination.SHARE_UNCERTAIN * (here.light(nm[k]) - 1));
             }
             for (int head = 0; head < headGain.length; head++) {
                 if (responses.get(head) != null) {
