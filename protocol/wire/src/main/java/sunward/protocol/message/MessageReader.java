@@ -82,7 +82,7 @@ public final class MessageReader {
                     found,
                     expected);
         }
-        if (keys.key(floatNumber) != null) {
+        if (keys.has(floatNumber)) {
             return rejected(
                     Reason.UNSEALED_BUT_KEYED,
                     "the message is unsealed although float %d has a key: anyone may have made it, so it is not used",
@@ -100,14 +100,13 @@ public final class MessageReader {
                     bytes.length,
                     MessageLayout.HEADER_BYTES + MessageLayout.SEALED_BYTES);
         }
-        byte[] key = keys.key(floatNumber);
-        if (key == null) {
+        HmacSha256 hmac = keys.seal(floatNumber, (bytes[0] & 0x0f) == Kind.ORDER.number());
+        if (hmac == null) {
             return rejected(
                     Reason.NO_KEY,
                     "the message is sealed and no key of float %d is at hand: give the key of that float",
                     floatNumber);
         }
-        HmacSha256 hmac = new HmacSha256(key);
         byte[] expected = new byte[MessageLayout.SEALED_BYTES];
         hmac.update(bytes, 0, end);
         hmac.finish(expected, 0, expected.length);

@@ -1,6 +1,7 @@
 package sunward.protocol.message;
 
 import sunward.protocol.seal.Crc32c;
+import sunward.protocol.seal.DirectionKeys;
 import sunward.protocol.seal.HmacSha256;
 
 /**
@@ -9,18 +10,22 @@ import sunward.protocol.seal.HmacSha256;
  */
 public final class MessageWriter {
     private final byte[] buffer;
-    private final HmacSha256 seal;
+    private final HmacSha256 toShore;
+    private final HmacSha256 toFloat;
     private final int sealBytes;
 
     /**
      * Makes a writer.
      *
-     * @param sealKey key of the float, or null: its messages go unsealed, with a checksum only
+     * @param sealKey key of the float, from which the key of each direction is derived, or null: messages go
+     *     unsealed, with a checksum only
      * @param messageBytes longest message of the link, {@link MessageLayout#MIN_MESSAGE_BYTES} + 4 to {@link
      *     MessageLayout#MAX_MESSAGE_BYTES}
      */
     public MessageWriter(byte[] sealKey, int messageBytes) {
-        seal = sealKey == null ? null : new HmacSha256(sealKey);
+        DirectionKeys keys = sealKey == null ? null : new DirectionKeys(sealKey);
+        toShore = keys == null ? null : keys.toShore();
+        toFloat = keys == null ? null : keys.toFloat();
         sealBytes = sealKey == null ? MessageLayout.UNSEALED_BYTES : MessageLayout.SEALED_BYTES;
         hold("message bytes", messageBytes, MessageLayout.HEADER_BYTES + sealBytes, MessageLayout.MAX_MESSAGE_BYTES);
         buffer = new byte[messageBytes];
@@ -38,7 +43,7 @@ public final class MessageWriter {
         hold("position", position, 0, MessageLayout.MAX_POSITION);
         hold("block", block, 0, 15);
         hold("part", part, 0, MessageLayout.MAX_PART);
-        int marks = (simulated ? MessageLayout.SIMULATED : 0) | (seal == null ? MessageLayout.UNSEALED : 0);
+        int marks = (simulated ? MessageLayout.SIMULATED : 0) | (toShore == null ? MessageLayout.UNSEALED : 0);
         buffer[0] = (byte) (MessageLayout.VERSION << 4 | kind.number());
         buffer[1] = (byte) (marks | floatNumber >>> 8);
         buffer[2] = (byte) floatNumber;
@@ -79,6 +84,7 @@ public final class MessageWriter {
     public int finish(int bodyLength) {
         hold("body length", bodyLength, 0, bodyLimit() - bodyOffset());
         int end = bodyOffset() + bodyLength;
+        HmacSha256 seal = (buffer[0] & 0x0f) == Kind.ORDER.number() ? toFloat : toShore;
         if (seal != null) {
             seal.update(buffer, 0, end);
             seal.finish(buffer, end, sealBytes);

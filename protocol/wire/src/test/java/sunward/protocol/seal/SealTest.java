@@ -119,4 +119,32 @@ class SealTest {
             assertFalse(HmacSha256.same(a, 0, b, 0, 8), "bit " + bit);
         }
     }
+
+    /** Second implementation: the JDK's Mac. */
+    @Test
+    void theTwoDirectionsHaveKeysOfTheirOwn() throws Exception {
+        byte[] floatKey = "a key for tests only, 32 bytes!!".getBytes(StandardCharsets.US_ASCII);
+        DirectionKeys keys = new DirectionKeys(floatKey);
+        assertArrayEquals(directed(floatKey, "float to shore"), code(keys.toShore()));
+        assertArrayEquals(directed(floatKey, "shore to float"), code(keys.toFloat()));
+        assertEquals("key", keys.toString());
+    }
+
+    private static byte[] code(HmacSha256 seal) {
+        seal.update(new byte[] {1, 2, 3}, 0, 3);
+        byte[] code = new byte[32];
+        seal.finish(code, 0, code.length);
+        return code;
+    }
+
+    private static byte[] directed(byte[] floatKey, String label) throws Exception {
+        byte[] key = mac(floatKey, label.getBytes(StandardCharsets.US_ASCII));
+        return mac(key, new byte[] {1, 2, 3});
+    }
+
+    private static byte[] mac(byte[] key, byte[] data) throws Exception {
+        Mac mac = Mac.getInstance("HmacSHA256");
+        mac.init(new SecretKeySpec(key, "HmacSHA256"));
+        return mac.doFinal(data);
+    }
 }
