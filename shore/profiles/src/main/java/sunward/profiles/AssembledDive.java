@@ -10,6 +10,8 @@ import sunward.protocol.schema.Ledger;
  *
  * @param floatNumber float
  * @param dive dive
+ * @param simulated true when any of the messages says so
+ * @param unsealed true when any of the messages is
  * @param messages the distinct messages of data in use, in order of position; those derived by repair say so
  * @param conflicts positions that valid messages with different contents claim; none of them is in use
  * @param repairFailures one sentence for each repair group whose messages do not belong together
@@ -21,6 +23,8 @@ import sunward.protocol.schema.Ledger;
 record AssembledDive(
         int floatNumber,
         int dive,
+        boolean simulated,
+        boolean unsealed,
         List<Message> messages,
         List<Integer> conflicts,
         List<String> repairFailures,
@@ -28,14 +32,6 @@ record AssembledDive(
         Ledger ledger,
         List<double[]> cast,
         List<DecodedBin> bins) {
-    boolean simulated() {
-        return messages.stream().anyMatch(Message::simulated);
-    }
-
-    boolean unsealed() {
-        return messages.stream().anyMatch(Message::unsealed);
-    }
-
     long repaired() {
         return messages.stream().filter(Message::repaired).count();
     }

@@ -71,6 +71,8 @@ final class Assembler {
         return new AssembledDive(
                 any.floatNumber(),
                 any.dive(),
+                accepted.stream().anyMatch(Message::simulated),
+                accepted.stream().anyMatch(Message::unsealed),
                 List.copyOf(used),
                 List.copyOf(conflicts),
                 restored.failures(),

@@ -42,16 +42,20 @@ public final class Decoding {
         return new DecodingResult(List.copyOf(accepted), List.copyOf(rejected), products(accepted, inputs));
     }
 
-    /** One product for every float and dive among the messages, in this order; messages that carry no dive are left aside. */
+    /**
+     * One product for every float and dive among the messages, in this order. Messages that carry no dive, and repair messages of a
+     * dive of which nothing else arrived, are left aside.
+     */
     public static List<DiveProduct> products(List<Message> accepted, ShoreInputs inputs) {
         Map<Integer, List<Message>> byDive = new TreeMap<>();
         for (Message message : accepted) {
-            if (message.kind() == Kind.DIVE) {
+            if (message.kind() == Kind.DIVE || message.kind() == Kind.REPAIR) {
                 int key = message.floatNumber() << 12 | message.dive();
                 byDive.computeIfAbsent(key, k -> new ArrayList<>()).add(message);
             }
         }
         return byDive.values().stream()
+                .filter(messages -> messages.stream().anyMatch(message -> message.kind() == Kind.DIVE))
                 .map(messages -> ProcessingChain.process(messages, inputs))
                 .toList();
     }
