@@ -122,7 +122,9 @@ final class DiveReport {
         facts.add(new Fact(
                 "Messages",
                 text("%d of %d", log.count("received"), log.entries().size()),
-                text("%d lost, %d spoilt, %d came twice", log.count("lost"), log.count("spoilt"), log.repeats())));
+                text(
+                        "%d made good by repair, %d lost, %d spoilt, %d came twice",
+                        log.count("repaired"), log.count("lost"), log.count("spoilt"), log.repeats())));
         if (product != null) {
             long bins = product.profile().bins().stream()
                     .filter(b -> !b.shaded() && b.used() > 0)

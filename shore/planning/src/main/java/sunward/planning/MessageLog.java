@@ -2,13 +2,16 @@ package sunward.planning;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import java.util.function.ToIntFunction;
+import java.util.stream.Collectors;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.MessageReader;
 import sunward.protocol.message.Verdict;
+import sunward.protocol.repair.Repair;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
@@ -27,11 +30,13 @@ final class MessageLog {
      * @param accepted how many of these could be used
      * @param firstArrivalMs first arrival, ms since 2000; -1 when nothing arrived
      * @param complaint why a delivery of it was rejected; empty when none was
+     * @param repaired true when it did not arrive and repair messages made it good
      */
-    record Entry(Message message, int deliveries, int accepted, long firstArrivalMs, String complaint) {
+    record Entry(
+            Message message, int deliveries, int accepted, long firstArrivalMs, String complaint, boolean repaired) {
         /** In one word. */
         String state() {
-            return accepted > 0 ? "received" : deliveries > 0 ? "spoilt" : "lost";
+            return accepted > 0 ? "received" : repaired ? "repaired" : deliveries > 0 ? "spoilt" : "lost";
         }
     }
 
@@ -62,21 +67,38 @@ final class MessageLog {
                 accepted[of]++;
             }
         }
-        List<Entry> entries = new ArrayList<>();
-        for (int i = 0; i < sent.size(); i++) {
-            if (MessageReader.read(sent.get(i), keys) instanceof Verdict.Accepted sound) {
-                entries.add(new Entry(
-                        sound.message(),
-                        deliveries[i],
-                        accepted[i],
-                        deliveries[i] > 0 ? first[i] : -1,
-                        complaint[i] == null ? "" : complaint[i]));
+        List<Message> messages = new ArrayList<>();
+        for (byte[] bytes : sent) {
+            if (MessageReader.read(bytes, keys) instanceof Verdict.Accepted sound) {
+                messages.add(sound.message());
             } else {
-                throw new IllegalStateException("the float handed over a message that does not verify, the " + (i + 1)
-                        + "th of " + sent.size());
+                throw new IllegalStateException("the float handed over a message that does not verify, the "
+                        + (messages.size() + 1) + "th of " + sent.size());
             }
         }
+        Set<Integer> repaired = repaired(messages, accepted);
+        List<Entry> entries = new ArrayList<>();
+        for (int i = 0; i < sent.size(); i++) {
+            Message message = messages.get(i);
+            entries.add(new Entry(
+                    message,
+                    deliveries[i],
+                    accepted[i],
+                    deliveries[i] > 0 ? first[i] : -1,
+                    complaint[i] == null ? "" : complaint[i],
+                    repaired.contains(message.position())));
+        }
         return new MessageLog(entries);
+    }
+
+    private static Set<Integer> repaired(List<Message> sent, int[] accepted) {
+        List<Message> had = new ArrayList<>();
+        for (int i = 0; i < accepted.length; i++) {
+            if (accepted[i] > 0) {
+                had.add(sent.get(i));
+            }
+        }
+        return Repair.restore(had).messages().stream().map(Message::position).collect(Collectors.toSet());
     }
 
     /** Every message, in sending order. */

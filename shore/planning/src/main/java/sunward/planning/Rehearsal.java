@@ -174,6 +174,7 @@ public final class Rehearsal {
         ObjectNode link = root.putObject("link");
         link.put("sent", log.entries().size());
         link.put("received", log.count("received"));
+        link.put("repaired", log.count("repaired"));
         link.put("lost", log.count("lost"));
         link.put("spoilt", log.count("spoilt"));
         link.put("came_again", log.repeats());
@@ -219,8 +220,9 @@ public final class Rehearsal {
         stages.add(stage("wire", "%d messages, %d bytes", log.entries().size(), bytes));
         stages.add(stage(
                 "link",
-                "%d received, %d lost, %d spoilt, %d came again",
+                "%d received, %d made good by repair, %d lost, %d spoilt, %d came again",
                 log.count("received"),
+                log.count("repaired"),
                 log.count("lost"),
                 log.count("spoilt"),
                 log.repeats()));

@@ -467,14 +467,14 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
   }
   document.getElementById("message-legend").append(
     ...USES.map((u, i) => el("span", {}, swatch(i), u)), el("span", {}, swatch(INK), "header and seal"),
-    el("span", {}, el("i", { class: "swatch", style: "border:1px dashed #1c2530" }), "lost"),
+    el("span", {}, el("i", { class: "swatch", style: "border:1px dashed #1c2530" }), "lost"), el("span", {}, el("i", { class: "swatch", style: "border:2px dashed #1c2530;background:#dfe5ea" }), "made good by repair"),
     el("span", {}, el("i", { class: "swatch", style: "border:2px solid #1c2530;background:linear-gradient(to top right,transparent 45%,#1c2530 45% 55%,transparent 55%)" }), "spoilt on the way"), el("span", {}, "\u2022 came once more"));
   const parts = USES.map((u, i) => ({ name: u, fill: i, of: m => useOf(m) === i ? m.bytes - m.overheadBytes : 0 })).concat([{ name: "header and seal", fill: INK, of: m => m.overheadBytes }]);
   const sum = (p, had) => D.messages.filter(m => !had || m.state === "received" || m.state === "repaired").reduce((s, m) => s + p.of(m), 0);
   const sent = parts.map(p => sum(p, false)), got = parts.map(p => sum(p, true)), total = sent.reduce((a, b) => a + b, 0) || 1;
   canvas(host("bytes"), 92, (g, w) => {
     const left = 66, right = 8, pw = w - left - right;
-    [["sent", sent], ["received", got]].forEach(([name, values], row) => {
+    [["sent", sent], ["on shore", got]].forEach(([name, values], row) => {
       let x = left;
       const y = 6 + row * 38;
       g.fillStyle = INK; g.textAlign = "right"; g.fillText(name, left - 8, y + 12);
@@ -483,7 +483,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
         if (dx > tw + 8) { g.fillStyle = PAPER; g.fillRect(x + dx / 2 - tw / 2, y + 4, tw, 16); g.fillStyle = INK; g.textAlign = "center"; g.fillText(t, x + dx / 2, y + 12.5); }
         g.font = FONT; x += dx; });
     });
-  }, "Bytes by use, sent and received: " + parts.map((p, i) => `${p.name} ${sent[i]} sent, ${got[i]} received`).join("; ") + ".");
+  }, "Bytes by use, sent and in hand on shore: " + parts.map((p, i) => `${p.name} ${sent[i]} sent, ${got[i]} on shore`).join("; ") + ".");
   table("messages", "In sending order", [{ name: "position" }, { name: "carries", text: true }, { name: "head", text: true }, { name: "bytes" }, { name: "state", text: true }, { name: "deliveries" }, { name: "first arrival after surfacing, s" }, { name: "note", text: true }],
     D.messages.map(m => [String(m.position), m.block, m.head, String(m.bytes), m.state, String(m.copies), fixed(m.arrivalS, 0), m.note]));
 })();

@@ -12,6 +12,7 @@ import sunward.protocol.message.BlockType;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.MessageWriter;
+import sunward.protocol.repair.RepairEncoder;
 import sunward.simulator.Delivery;
 
 class MessageLogTest {
@@ -63,5 +64,27 @@ class MessageLogTest {
         assertEquals(12, bars.get(3).overheadBytes());
         assertTrue(Double.isNaN(bars.get(1).arrivalS()));
         assertTrue(bars.get(4).note().contains("checksum"), bars.get(4).note());
+    }
+
+    @Test
+    void aLostMessageMadeGoodByRepairSaysSo() {
+        List<byte[]> sent = new ArrayList<>(messages(3));
+        RepairEncoder encoder = new RepairEncoder(300);
+        encoder.begin(0, 3, 1, 300);
+        sent.forEach(message -> encoder.cover(message, 0, 300));
+        MessageWriter writer = new MessageWriter(null, 340);
+        writer.begin(Kind.REPAIR, true, 1, 1, 3, 0, 0);
+        int length = encoder.start(0, writer.buffer(), writer.bodyOffset());
+        for (int i = 0; i < 3; i++) {
+            encoder.add(i, sent.get(i), 0, 300);
+        }
+        sent.add(Arrays.copyOf(writer.buffer(), writer.finish(length)));
+        List<Delivery> delivered =
+                List.of(new Delivery(1, sent.get(0)), new Delivery(2, sent.get(2)), new Delivery(3, sent.get(3)));
+        MessageLog log = MessageLog.of(sent, delivered, KeyRing.none());
+        assertEquals(
+                List.of("received", "repaired", "received", "received"),
+                log.entries().stream().map(MessageLog.Entry::state).toList());
+        assertEquals(0, log.count("lost"));
     }
 }

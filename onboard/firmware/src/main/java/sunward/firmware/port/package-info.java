@@ -1,5 +1,5 @@
 /**
- * The float computer's only ways to the world: flash, modem, sensors. Time comes with each event; the firmware owns no
- * clock of its own beyond {@link sunward.firmware.port.Clock}.
+ * The float computer's only ways to the world: flash, modem, sensors. There is no clock port: every event carries the
+ * reading of the float's clock, so that a replayed recording needs none and the firmware can never ask twice.
  */
 package sunward.firmware.port;
