@@ -11,11 +11,12 @@ package sunward.firmware;
 final class ExposureControl {
     private static final int SATURATED_DROP = 3;
 
-    private final int octaves;
+    private final FloatPlan plan;
     private final int fullScale;
-    private final double raiseBelow;
-    private final double lowerAbove;
-    private final int darkEvery;
+    private int octaves;
+    private double raiseBelow;
+    private double lowerAbove;
+    private int darkEvery;
 
     private int code;
     private int scansSinceDark;
@@ -23,16 +24,17 @@ final class ExposureControl {
     private int darkLevel;
 
     ExposureControl(FloatPlan plan, int head) {
-        octaves = plan.octaves;
+        this.plan = plan;
         fullScale = plan.heads[head].fullScaleCounts;
-        raiseBelow = plan.raiseBelowShare * fullScale;
-        lowerAbove = plan.lowerAboveShare * fullScale;
-        darkEvery = plan.darkEvery;
         start();
     }
 
-    /** Starts a profile: the longest exposure, a dark first. */
+    /** Starts a profile under the plan that now holds: the longest exposure, a dark first. */
     void start() {
+        octaves = plan.octaves;
+        raiseBelow = plan.raiseBelowShare * fullScale;
+        lowerAbove = plan.lowerAboveShare * fullScale;
+        darkEvery = plan.darkEvery;
         code = octaves;
         scansSinceDark = 0;
         darkDue = true;

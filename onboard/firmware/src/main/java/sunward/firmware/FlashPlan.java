@@ -2,12 +2,14 @@ package sunward.firmware;
 
 import sunward.firmware.port.Flash;
 
-/** Who owns which sectors: journal, two outbox banks, bins, and all the rest for scans. */
+/** Who owns which sectors: journal, orders, two outbox banks, bins, and all the rest for scans. */
 final class FlashPlan {
     private static final int JOURNAL_SECTORS = 2;
+    private static final int ORDER_SECTORS = 2;
     private static final int BANK_SHARE = 8;
 
     final Region journal;
+    final Region orders;
     final Region firstBank;
     final Region secondBank;
     final Region bins;
@@ -25,13 +27,14 @@ final class FlashPlan {
                 flash.sizeBytes() / BANK_SHARE);
         int bankBytes = whole(bank, sector);
         int binBytes = whole((long) mostBins * BinStore.slotBytes(maxChannels), sector);
-        int at = JOURNAL_SECTORS * sector;
+        int at = (JOURNAL_SECTORS + ORDER_SECTORS) * sector;
         long scanBytes = (long) flash.sizeBytes() / sector * sector - at - 2L * bankBytes - binBytes;
         if (scanBytes < ScanStore.slotBytes(maxChannels)) {
             throw new IllegalArgumentException("flash of " + flash.sizeBytes() + " bytes leaves " + scanBytes
                     + " for scans after outbox and bins; take a larger flash or fewer bins");
         }
-        journal = new Region(flash, 0, at);
+        journal = new Region(flash, 0, JOURNAL_SECTORS * sector);
+        orders = new Region(flash, JOURNAL_SECTORS * sector, ORDER_SECTORS * sector);
         firstBank = new Region(flash, at, bankBytes);
         secondBank = new Region(flash, at + bankBytes, bankBytes);
         bins = new Region(flash, at + 2 * bankBytes, binBytes);

@@ -22,6 +22,12 @@ public final class FloatComputer {
     private static final double DEGREES_E5 = 1e-5;
     private static final double DBAR_E4 = 1e-4;
 
+    /** Longest order, bytes: what the smallest link carries to a float. */
+    private static final int MOST_ORDER_BYTES = 270;
+
+    /** Orders heard in one call at most: whatever the modem holds, the float goes on. */
+    private static final int MOST_ORDERS_AT_ONCE = 16;
+
     /** Light scans with one and the same raw pressure after which the gauge counts as stuck. */
     private static final int STUCK_SCANS = 60;
 
@@ -48,6 +54,8 @@ public final class FloatComputer {
     private final Ledger ledger;
     private final Packer packer;
     private final MessageWriter messages;
+    private final Orders orders;
+    private final byte[] heard;
     private final SunDirection sun = new SunDirection();
     private final Attitude attitude = new Attitude();
     private final HullShade shade;
@@ -93,6 +101,8 @@ public final class FloatComputer {
         ledger = new Ledger(plan);
         messages = new MessageWriter(plan.sealKey, plan.messageBytes);
         packer = new Packer(plan, grid, binStore, ancillary, ledger, outbox, messages, maxChannels);
+        orders = new Orders(plan, parts.orders, Outbox.capacity(parts.firstBank, plan.messageBytes));
+        heard = new byte[MOST_ORDER_BYTES];
         shade = new HullShade(plan);
         chooser = new HeadChooser(plan);
         exposure = new ExposureControl[heads];
@@ -108,6 +118,7 @@ public final class FloatComputer {
     public void boot(long timeMs) {
         journal.boot();
         outbox.boot();
+        orders.boot();
         scans.clear();
         binStore.clear();
         ancillary.clear();
@@ -139,6 +150,7 @@ public final class FloatComputer {
     /** Radiometry begins: the next dive number is taken. */
     public void startProfile(long timeMs) {
         journal.nextDive();
+        orders.diveBegins();
         scans.clear();
         binStore.clear();
         ancillary.clear();
@@ -314,18 +326,72 @@ public final class FloatComputer {
     }
 
     /**
-     * Hands the oldest waiting message to the modem.
+     * Hands the next message to the modem: receipts first, then what waits, then what shore asked for again.
      *
      * @param timeMs kept for the order of events
      * @return true when one was handed over; false when none waits or the network took none
      */
     public boolean sendNext(long timeMs) {
+        if (orders.receiptWaits()) {
+            int length = orders.writeReceipt(messages, journal.dive());
+            if (!modem.send(messages.buffer(), 0, length)) {
+                return false;
+            }
+            orders.dropReceipt();
+            return true;
+        }
         int length = outbox.peek(messages.buffer());
-        if (length == 0 || !modem.send(messages.buffer(), 0, length)) {
+        if (length == 0) {
+            return sendAgain();
+        }
+        if (!modem.send(messages.buffer(), 0, length)) {
             return false;
         }
         outbox.handedOver();
         return true;
+    }
+
+    private boolean sendAgain() {
+        ResendQueue wanted = orders.resends();
+        while (!wanted.isEmpty()) {
+            int length = outbox.find(wanted.dive(), wanted.position(), messages.buffer());
+            if (length > 0) {
+                if (!modem.send(messages.buffer(), 0, length)) {
+                    return false;
+                }
+                wanted.step();
+                return true;
+            }
+            wanted.step(); // no longer in flash
+        }
+        return false;
+    }
+
+    /**
+     * Takes the orders that the modem holds; at the surface only.
+     *
+     * @return orders answered: their receipts wait
+     */
+    public int hear(long timeMs) {
+        int taken = 0;
+        for (int i = 0; i < MOST_ORDERS_AT_ONCE && phase != Phase.PROFILE; i++) {
+            int length = modem.receive(heard, 0, heard.length);
+            if (length <= 0) {
+                break;
+            }
+            taken += orders.take(timeMs, heard, length) ? 1 : 0;
+        }
+        return taken;
+    }
+
+    /** True when shore ordered a dive that has not begun. */
+    public boolean diveNowOrdered() {
+        return orders.diveNow();
+    }
+
+    /** Until when shore wants the float to stay at the surface, ms since 2000; the past when it does not. */
+    public long holdUntilMs() {
+        return orders.holdUntilMs();
     }
 
     /** Messages in the outbox. */
@@ -362,6 +428,8 @@ public final class FloatComputer {
                 + ledger.ramBytes()
                 + outbox.ramBytes()
                 + packer.ramBytes()
+                + orders.ramBytes()
+                + heard.length
                 + plan.messageBytes
                 + 4 * bin.counts.length
                 + (1 + 4 + 8) * exposure.length;

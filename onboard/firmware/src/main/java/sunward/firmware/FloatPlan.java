@@ -59,6 +59,24 @@ public final class FloatPlan {
     /** Pressure port above the apertures, m. */
     public double portAboveM;
 
+    /** What the float's controller makes of the ascent: park and dwell, dbar and s; speeds, m/s, slow above a pressure. */
+    public double parkDbar;
+
+    /** See {@link #parkDbar}. */
+    public double slowAboveDbar;
+
+    /** See {@link #parkDbar}. */
+    public double speedMPerS;
+
+    /** See {@link #parkDbar}. */
+    public double slowSpeedMPerS;
+
+    /** See {@link #parkDbar}. */
+    public double dwellDbar;
+
+    /** See {@link #parkDbar}. */
+    public double dwellS;
+
     /** Radiometry starts at this pressure, dbar. */
     public double startDbar;
 

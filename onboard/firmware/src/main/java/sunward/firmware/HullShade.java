@@ -85,7 +85,7 @@ final class HullShade {
     private final double radiusM;
     private final double topM;
     private final double bottomM;
-    private final double kappa;
+    private final FloatPlan plan;
 
     private double sunX;
     private double sunY;
@@ -96,7 +96,7 @@ final class HullShade {
         radiusM = plan.hullRadiusM;
         topM = plan.hullTopM;
         bottomM = plan.hullBottomM;
-        kappa = 2 * plan.attenuation555PerM;
+        this.plan = plan;
     }
 
     /** Takes the sun, and turns its ray in the water into the hull frame. */
@@ -178,6 +178,7 @@ final class HullShade {
         double q = Math.sqrt(Math.max(0, radiusM * radiusM - b * b));
         s1 = Math.max(low, (c * (w0 - q) - top) / stretch);
         s2 = Math.min(high, (c * (w0 + q) + bottom) / stretch);
+        double kappa = 2 * plan.attenuation555PerM;
         return s2 > s1 ? Trig.exp(-kappa * s1) - Trig.exp(-kappa * s2) : 0;
     }
 }

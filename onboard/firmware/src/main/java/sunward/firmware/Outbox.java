@@ -52,6 +52,11 @@ final class Outbox {
         return HEADER_BYTES + (long) messages * recordBytes(messageBytes);
     }
 
+    /** Messages of this length that one bank holds. */
+    static int capacity(Region bank, int messageBytes) {
+        return (bank.bytes() - HEADER_BYTES) / recordBytes(messageBytes);
+    }
+
     /** Bytes of RAM in arrays. */
     int ramBytes() {
         return HEADER_BYTES + CHUNK + 4 * BANKS * 4;
@@ -274,6 +279,38 @@ final class Outbox {
         mark(b, sendFrom[b], 0xff & ~WRITTEN_BIT & ~HANDED_BIT);
         sendFrom[b] += recordBytes(length);
         waiting[b]--;
+    }
+
+    /**
+     * Reads a message that was handed over before and still lies in flash.
+     *
+     * @param dive as in the message's header
+     * @return its length, or 0 when it is not there
+     */
+    int find(int dive, int position, byte[] into) {
+        for (int b = 0; b < BANKS; b++) {
+            int at = HEADER_BYTES;
+            while (number[b] > 0 && at < end[b]) {
+                banks[b].read(at, header, 0, HEADER_BYTES);
+                int length = headerLength(b, at);
+                if (length < 0) {
+                    at += HEADER_BYTES;
+                    continue;
+                }
+                boolean candidate = (header[0] & HANDED_BIT) == 0
+                        && LittleEndian.unsigned(header, 2, 2) == position
+                        && length <= into.length
+                        && bodyWhole(b, at, length);
+                if (candidate) {
+                    banks[b].read(at + HEADER_BYTES, into, 0, length);
+                    if (((into[3] & 0xff) << 4 | (into[4] & 0xff) >>> 4) == dive) {
+                        return length;
+                    }
+                }
+                at += recordBytes(length);
+            }
+        }
+        return 0;
     }
 
     /** Messages waiting. */

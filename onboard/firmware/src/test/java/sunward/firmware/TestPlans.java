@@ -26,6 +26,10 @@ final class TestPlans {
         plan.hullBottomM = 1.20;
         plan.portAboveM = 0.25;
         plan.startDbar = 250;
+        plan.parkDbar = 1000;
+        plan.slowAboveDbar = 20;
+        plan.speedMPerS = 0.10;
+        plan.slowSpeedMPerS = 0.03;
         plan.zoneToDbar = new double[] {10, 100, 250};
         plan.zoneWidthDbar = new double[] {0.2, 1, 2};
         plan.maxTiltDeg = 10;

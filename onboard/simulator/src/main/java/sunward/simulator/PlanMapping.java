@@ -39,7 +39,7 @@ public final class PlanMapping {
         to.hullTopM = plan.getHull().getTopAboveHeadsM();
         to.hullBottomM = plan.getHull().getBottomBelowHeadsM();
         to.portAboveM = plan.getHull().getPortAboveHeadsM();
-        to.startDbar = plan.getAscent().getStartDbar();
+        ascent(plan, to);
         bins(plan, to);
         exposure(plan, to);
         headChoice(plan, to);
@@ -72,6 +72,16 @@ public final class PlanMapping {
         to.readNoiseCounts = from.getReadNoiseCounts();
         to.fullScaleCounts = from.getFullScaleCounts();
         return to;
+    }
+
+    private static void ascent(Plan plan, FloatPlan to) {
+        to.startDbar = plan.getAscent().getStartDbar();
+        to.parkDbar = plan.getAscent().getParkDbar();
+        to.slowAboveDbar = plan.getAscent().getSlowAboveDbar();
+        to.speedMPerS = plan.getAscent().getSpeedMPerS();
+        to.slowSpeedMPerS = plan.getAscent().getSlowSpeedMPerS();
+        to.dwellDbar = plan.getAscent().getDwellDbar();
+        to.dwellS = plan.getAscent().getDwellS();
     }
 
     private static void bins(Plan plan, FloatPlan to) {

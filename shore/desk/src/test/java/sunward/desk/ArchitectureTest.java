@@ -34,7 +34,8 @@ class ArchitectureTest {
         "sunward.protocol.seal..",
         "sunward.protocol.spectra..",
         "sunward.protocol.trig..",
-        "sunward.protocol.repair.."
+        "sunward.protocol.repair..",
+        "sunward.protocol.order.."
     };
 
     private static JavaClasses classes;
