@@ -303,6 +303,18 @@ public final class FloatComputer {
         if (phase != Phase.SURFACED) {
             return;
         }
+        makeBins();
+        if (pressureBins.darkMissing()) {
+            ledger.fault(Ledger.NO_DARK);
+        }
+        packer.pack(journal.dive());
+        if (packer.flashFull()) {
+            ledger.fault(Ledger.FLASH_WRITE);
+        }
+        phase = Phase.PACKED;
+    }
+
+    private void makeBins() {
         pressureBins.start();
         for (int h = 0; h < exposure.length; h++) {
             for (int number = 0; number < grid.bins(); number++) {
@@ -315,14 +327,6 @@ public final class FloatComputer {
                 }
             }
         }
-        if (pressureBins.darkMissing()) {
-            ledger.fault(Ledger.NO_DARK);
-        }
-        packer.pack(journal.dive());
-        if (packer.flashFull()) {
-            ledger.fault(Ledger.FLASH_WRITE);
-        }
-        phase = Phase.PACKED;
     }
 
     /**
@@ -453,6 +457,15 @@ public final class FloatComputer {
     /** Bins made of the dive last packed, all heads. */
     public int binsMade() {
         return binStore.size();
+    }
+
+    /**
+     * Copies a bin of the dive last packed, every channel of it, as the packer got it.
+     *
+     * @param index 0 to {@link #binsMade()} - 1: heads one after another, from the surface down
+     */
+    public void copyBin(int index, BinRecord into) {
+        binStore.load(index, 1, into);
     }
 
     /** Bins of a head that travel in the dive last packed. */

@@ -10,6 +10,7 @@ import sunward.protocol.schema.Calibration;
 import sunward.protocol.schema.LinkTruth;
 import sunward.protocol.schema.Plan;
 import sunward.protocol.schema.Scene;
+import sunward.protocol.spectra.BinRecord;
 
 /**
  * One dive, all wiring: the true world on one side, the float computer with its ports on the other, the link behind it. A
@@ -114,11 +115,34 @@ public final class Dive {
         return link.sent();
     }
 
-    private DiveResult fly() {
+    /**
+     * Flies a dive and hands out the bins that the float made of it, with every channel flown: what packing starts from.
+     * Arguments as for {@link #fly}.
+     *
+     * @param channels the most channels of a head
+     */
+    public static List<BinRecord> bins(Plan plan, Calibration calibration, Scene scene, Seeds seeds, int channels) {
+        Dive dive = new Dive(plan, calibration, scene, seeds, null, Progress.NONE);
+        dive.rise();
+        dive.computer.pack();
+        List<BinRecord> bins = new ArrayList<>();
+        for (int i = 0; i < dive.computer.binsMade(); i++) {
+            BinRecord bin = new BinRecord(channels);
+            dive.computer.copyBin(i, bin);
+            bins.add(bin);
+        }
+        return bins;
+    }
+
+    private void rise() {
         before();
         profile();
         events.tare(world.surfacingMs + TARE_AFTER_MS, world.pressure.tareAfterE4Dbar(TARE_AFTER_MS));
         fix(world.surfacingMs + FIX_AFTER_MS, 0, 1);
+    }
+
+    private DiveResult fly() {
+        rise();
         progress.at("packing", 0);
         computer.pack();
         progress.at("packing", 1);

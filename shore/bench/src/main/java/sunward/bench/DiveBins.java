@@ -1,0 +1,92 @@
+package sunward.bench;
+
+import java.util.ArrayList;
+import java.util.List;
+import sunward.protocol.spectra.BinRecord;
+
+/**
+ * The bins of one dive as the judge sees them: those of the float, or those that a decoder gave back.
+ *
+ * @param bins head after head, from the surface down
+ * @param channelNm centres of the channels, the same for every head
+ * @param gain electrons per count
+ * @param readNoise counts
+ * @param shortestS shortest exposure, s
+ */
+record DiveBins(List<BinRecord> bins, List<Double> channelNm, double gain, double readNoise, double shortestS) {
+    DiveBins with(List<BinRecord> others) {
+        return new DiveBins(others, channelNm, gain, readNoise, shortestS);
+    }
+
+    NoiseUnits units() {
+        return new NoiseUnits(gain, readNoise);
+    }
+
+    Bands bands() {
+        return new Bands(channelNm.stream().mapToDouble(nm -> nm).toArray());
+    }
+
+    List<BinRecord> ofHead(int head) {
+        return bins.stream().filter(bin -> bin.head == head).toList();
+    }
+
+    int heads() {
+        return bins.stream().mapToInt(bin -> bin.head).max().orElse(-1) + 1;
+    }
+
+    long samples() {
+        return bins.stream().mapToLong(bin -> bin.samples).sum();
+    }
+
+    static double[] counts(BinRecord bin) {
+        double[] counts = new double[bin.samples];
+        for (int c = 0; c < counts.length; c++) {
+            counts[c] = bin.counts[c] / (double) (1 << BinRecord.FRACTION_BITS);
+        }
+        return counts;
+    }
+
+    /** Judge's results for one head, a band each; null where it finds none. */
+    List<SurfaceJudge.Found> surface(int head) {
+        Bands bands = bands();
+        List<BinRecord> near = ofHead(head).stream()
+                .filter(bin ->
+                        bin.samples > 0 && !bin.shaded && depthM(bin) > 0 && depthM(bin) <= SurfaceJudge.DEEPEST_M)
+                .toList();
+        int n = near.size();
+        double[] z = new double[n];
+        int[] scans = new int[n];
+        double[][] counts = new double[n][];
+        for (int i = 0; i < n; i++) {
+            z[i] = depthM(near.get(i));
+            scans[i] = near.get(i).used;
+            counts[i] = counts(near.get(i));
+        }
+        NoiseUnits units = units();
+        List<SurfaceJudge.Found> found = new ArrayList<>();
+        for (int b = 0; b < Bands.COUNT; b++) {
+            double[] ones = new double[channelNm.size()];
+            java.util.Arrays.fill(ones, 1);
+            double averaging = bands.variance(ones, b);
+            double[] y = new double[n];
+            double[] zero = new double[n];
+            double[] perY = new double[n];
+            for (int i = 0; i < n; i++) {
+                double t = exposureS(near.get(i));
+                y[i] = bands.of(counts[i], b) / t;
+                zero[i] = averaging * units.variance(0) / (scans[i] * t * t);
+                perY[i] = averaging / (gain * scans[i] * t);
+            }
+            found.add(SurfaceJudge.fit(z, y, zero, perY, scans));
+        }
+        return found;
+    }
+
+    static double depthM(BinRecord bin) {
+        return (bin.pressureMdbar + bin.offsetMm) / 1000.0;
+    }
+
+    double exposureS(BinRecord bin) {
+        return shortestS * (1 << bin.exposureCode);
+    }
+}

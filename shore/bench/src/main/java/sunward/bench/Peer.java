@@ -1,0 +1,218 @@
+package sunward.bench;
+
+import java.io.ByteArrayInputStream;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.OutputStream;
+import java.io.UncheckedIOException;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import org.apache.commons.compress.compressors.bzip2.BZip2CompressorInputStream;
+import org.apache.commons.compress.compressors.bzip2.BZip2CompressorOutputStream;
+import org.apache.commons.compress.compressors.deflate.DeflateCompressorInputStream;
+import org.apache.commons.compress.compressors.deflate.DeflateCompressorOutputStream;
+import org.apache.commons.compress.compressors.deflate.DeflateParameters;
+import org.apache.commons.compress.compressors.lz4.FramedLZ4CompressorInputStream;
+import org.apache.commons.compress.compressors.lz4.FramedLZ4CompressorOutputStream;
+import org.apache.commons.compress.compressors.xz.XZCompressorInputStream;
+import org.apache.commons.compress.compressors.xz.XZCompressorOutputStream;
+import org.apache.commons.compress.compressors.zstandard.ZstdCompressorInputStream;
+import org.apache.commons.compress.compressors.zstandard.ZstdCompressorOutputStream;
+import org.tukaani.xz.LZMA2Options;
+
+/** A coder that the codec is compared with. Each gets the same quantised pictures and is credited with its best variant. */
+interface Peer {
+    /** What it is called in the table. */
+    String name();
+
+    /** Bytes of a picture; the coder decodes them again and anything but the same picture ends the run. */
+    int bytes(Picture picture);
+
+    /** All of them. */
+    static List<Peer> all() {
+        return List.of(
+                new Streamed("deflate -9", Peer::deflate, DeflateCompressorInputStream::new),
+                new Streamed("bzip2 -9", BZip2CompressorOutputStream::new, BZip2CompressorInputStream::new),
+                new Streamed("xz -9", Peer::xz, XZCompressorInputStream::new),
+                new Streamed("zstd -19", Peer::zstd, ZstdCompressorInputStream::new),
+                new Streamed("lz4", FramedLZ4CompressorOutputStream::new, FramedLZ4CompressorInputStream::new),
+                new Rice(),
+                new Golomb());
+    }
+
+    private static OutputStream deflate(OutputStream out) {
+        DeflateParameters best = new DeflateParameters();
+        best.setCompressionLevel(9);
+        return new DeflateCompressorOutputStream(out, best);
+    }
+
+    private static OutputStream xz(OutputStream out) throws IOException {
+        return XZCompressorOutputStream.builder()
+                .setOutputStream(out)
+                .setLzma2Options(new LZMA2Options(LZMA2Options.PRESET_MAX))
+                .get();
+    }
+
+    private static OutputStream zstd(OutputStream out) throws IOException {
+        return ZstdCompressorOutputStream.builder()
+                .setOutputStream(out)
+                .setLevel(19)
+                .get();
+    }
+
+    /** Opens a stream over another. */
+    interface Opener<T> {
+        T over(T stream) throws IOException;
+    }
+
+    /** A general compressor over byte streams: two arrangements of two predictions, the best counts. */
+    record Streamed(String name, Opener<OutputStream> writer, Opener<InputStream> reader) implements Peer {
+        @Override
+        public int bytes(Picture picture) {
+            byte[] fields = planes(columns(picture.fields()));
+            int best = Integer.MAX_VALUE;
+            for (boolean plane : new boolean[] {false, true}) {
+                int[][] delta = Delta.twoWay(picture.rows());
+                if (!Arrays.deepEquals(Delta.undoTwoWay(delta), picture.rows())) {
+                    throw new IllegalStateException("the prediction does not come back");
+                }
+                byte[] spectra = plane ? planes(delta) : pairs(delta);
+                best = Math.min(best, size(join(fields, spectra)));
+            }
+            return best;
+        }
+
+        private int size(byte[] plain) {
+            try {
+                ByteArrayOutputStream coded = new ByteArrayOutputStream();
+                try (OutputStream out = writer.over(coded)) {
+                    out.write(plain);
+                }
+                try (InputStream in = reader.over(new ByteArrayInputStream(coded.toByteArray()))) {
+                    if (!Arrays.equals(in.readAllBytes(), plain)) {
+                        throw new IllegalStateException(name + " gave back other bytes");
+                    }
+                }
+                return coded.size();
+            } catch (IOException e) {
+                throw new UncheckedIOException(e);
+            }
+        }
+    }
+
+    /** The CCSDS 121.0-B coder: along the channels as it stands, and after the two-way prediction without its own. */
+    record Rice() implements Peer {
+        private static final int BITS = 16;
+
+        @Override
+        public String name() {
+            return "CCSDS 121";
+        }
+
+        @Override
+        public int bytes(Picture picture) {
+            int fields = new Streamed("deflate -9", Peer::deflate, DeflateCompressorInputStream::new)
+                    .size(planes(columns(picture.fields())));
+            long[] plain = flat(picture.rows(), 1 << BITS - 1);
+            long[] mapped = flat(Delta.twoWay(picture.rows()), 0);
+            for (int i = 0; i < mapped.length; i++) {
+                mapped[i] = mapped[i] << 1 ^ mapped[i] >> 63;
+            }
+            int best = Math.min(
+                    size(new AdaptiveRice(BITS, 16, 45, true, false), plain),
+                    size(new AdaptiveRice(BITS + 2, 16, 45, false, false), mapped));
+            return fields + best;
+        }
+
+        private static int size(AdaptiveRice coder, long[] samples) {
+            byte[] coded = coder.encode(samples);
+            if (!Arrays.equals(coder.decode(coded, samples.length), samples)) {
+                throw new IllegalStateException("CCSDS 121 gave back other samples");
+            }
+            return coded.length;
+        }
+
+        private static long[] flat(int[][] rows, int offset) {
+            return Arrays.stream(rows)
+                    .flatMapToInt(Arrays::stream)
+                    .mapToLong(v -> (long) v + offset)
+                    .toArray();
+        }
+    }
+
+    /** Adaptive predictor and Golomb codes. */
+    record Golomb() implements Peer {
+        @Override
+        public String name() {
+            return "LMS + Golomb";
+        }
+
+        @Override
+        public int bytes(Picture picture) {
+            int fields = new Streamed("deflate -9", Peer::deflate, DeflateCompressorInputStream::new)
+                    .size(planes(columns(picture.fields())));
+            int[][] rows = picture.rows();
+            byte[] coded = AdaptiveGolomb.encode(rows);
+            int columns = rows.length == 0 ? 0 : rows[0].length;
+            if (!Arrays.deepEquals(AdaptiveGolomb.decode(coded, rows.length, columns), rows)) {
+                throw new IllegalStateException("LMS + Golomb gave back other samples");
+            }
+            return fields + coded.length;
+        }
+    }
+
+    /** Fields turned so that each runs down the bins, as changes from bin to bin. */
+    private static int[][] columns(int[][] fields) {
+        List<int[]> columns = new ArrayList<>();
+        for (int f = 0; fields.length > 0 && f < fields[0].length; f++) {
+            int[] column = new int[fields.length];
+            for (int i = 0; i < column.length; i++) {
+                column[i] = fields[i][f] - (i > 0 ? fields[i - 1][f] : 0);
+            }
+            columns.add(column);
+        }
+        return columns.toArray(new int[0][]);
+    }
+
+    /** Zigzag numbers, low bytes of all first, then the next bytes. */
+    private static byte[] planes(int[][] rows) {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        int bytes = Arrays.stream(rows).flatMapToInt(Arrays::stream).anyMatch(v -> zigzag(v) >>> 16 != 0) ? 4 : 2;
+        for (int plane = 0; plane < bytes; plane++) {
+            for (int[] row : rows) {
+                for (int v : row) {
+                    out.write(zigzag(v) >>> 8 * plane);
+                }
+            }
+        }
+        return out.toByteArray();
+    }
+
+    /** Zigzag numbers as 7-bit groups: one byte for small ones. */
+    private static byte[] pairs(int[][] rows) {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        for (int[] row : rows) {
+            for (int v : row) {
+                int rest = zigzag(v);
+                while (rest >>> 7 != 0) {
+                    out.write(rest & 0x7f | 0x80);
+                    rest >>>= 7;
+                }
+                out.write(rest);
+            }
+        }
+        return out.toByteArray();
+    }
+
+    private static int zigzag(int value) {
+        return value << 1 ^ value >> 31;
+    }
+
+    private static byte[] join(byte[] a, byte[] b) {
+        byte[] both = Arrays.copyOf(a, a.length + b.length);
+        System.arraycopy(b, 0, both, a.length, b.length);
+        return both;
+    }
+}
