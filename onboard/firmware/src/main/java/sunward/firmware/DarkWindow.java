@@ -1,14 +1,25 @@
 package sunward.firmware;
 
 import java.util.Arrays;
+import sunward.protocol.spectra.BinRecord;
 
 /**
  * The mean dark of a head at an exposure near one moment: an exact sum over the darks nearest to it, moved along by
- * adding the darks that enter and taking off those that leave.
+ * adding the darks that enter and taking off those that leave; then carried to the temperature of that moment.
+ *
+ * <p>Next to a change of exposure all darks lie on one side of the moment, in warmer or colder water, so their mean alone
+ * would be off by the drift in between. The drift is taken as common to all channels: the straight line, by least squares,
+ * of each dark's mean over its channels against the head's temperature. That mean is quieter than a channel by the root
+ * of their number, so the line adds next to no noise, even at its ends. What single channels drift otherwise stays.
  */
 final class DarkWindow {
     /** Darks in the mean where so many exist: their noise is then small beside that of a bin. */
     private static final int WANTED = 16;
+
+    /** Fewer darks, or darks within a smaller span of temperature (0.01 degC), draw no line. */
+    private static final int FEWEST_FOR_DRIFT = 4;
+
+    private static final int SMALLEST_SPAN_CDEG = 20;
 
     private final ScanStore scans;
     private final int[] sums;
@@ -17,6 +28,7 @@ final class DarkWindow {
     private int low;
     private int high = -1;
     private int count;
+    private int drift; // 1/64 count
 
     DarkWindow(ScanStore scans, int maxChannels) {
         this.scans = scans;
@@ -79,7 +91,43 @@ final class DarkWindow {
         low = newLow;
         high = newHigh;
         count = found;
+        drift = 0;
         return found;
+    }
+
+    /** Carries the mean of the window to a temperature of the head, 0.01 degC; holds until the next move. */
+    void carryTo(int cdeg, int channels) {
+        drift = 0;
+        int coldest = Integer.MAX_VALUE;
+        int warmest = Integer.MIN_VALUE;
+        long sumT = 0;
+        long sumL = 0;
+        for (int i = low; i <= high; i++) {
+            if (scans.darkOf(i, head, exposureCode)) {
+                scans.load(i, 0);
+                coldest = Math.min(coldest, scans.temperatureCdeg());
+                warmest = Math.max(warmest, scans.temperatureCdeg());
+                sumT += scans.temperatureCdeg();
+                sumL += scans.sum();
+            }
+        }
+        if (count < FEWEST_FOR_DRIFT || warmest - coldest < SMALLEST_SPAN_CDEG) {
+            return;
+        }
+        double meanT = sumT / (double) count;
+        double meanL = sumL / (double) count;
+        double squares = 0;
+        double products = 0;
+        for (int i = low; i <= high; i++) {
+            if (scans.darkOf(i, head, exposureCode)) {
+                scans.load(i, 0);
+                double t = scans.temperatureCdeg() - meanT;
+                squares += t * t;
+                products += t * (scans.sum() - meanL);
+            }
+        }
+        double counts = products / squares * (cdeg - meanT) / channels;
+        drift = (int) Math.floor(counts * (1 << BinRecord.FRACTION_BITS) + 0.5);
     }
 
     private void add(int scan, int channels, int sign) {
@@ -89,8 +137,9 @@ final class DarkWindow {
         }
     }
 
-    /** Mean dark of a channel, in units of 2^-{@code bits} count, rounded; the window must not be empty. */
-    int mean(int channel, int bits) {
-        return (int) ((((long) sums[channel] << (bits + 1)) / count + 1) >> 1);
+    /** Dark of a channel, 1/64 count, rounded; the window must not be empty. */
+    int mean(int channel) {
+        int bits = BinRecord.FRACTION_BITS;
+        return drift + (int) ((((long) sums[channel] << (bits + 1)) / count + 1) >> 1);
     }
 }

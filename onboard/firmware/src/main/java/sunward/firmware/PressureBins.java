@@ -147,11 +147,13 @@ final class PressureBins {
     /** Adds the chosen scans of one exposure; returns how many were used. */
     private int group(int head, int e, int lowest, int code, int n, int channels, BinRecord into) {
         int members = 0;
+        long temperature = 0;
         for (int i = 0; i < n; i++) {
             if (scans.exposureCode(chosen[i]) == e) {
                 scans.load(chosen[i], 0);
                 sums[i] = scans.sum();
                 sorted[members++] = scans.sum();
+                temperature += scans.temperatureCdeg();
             }
         }
         int middle = chosen[n / 2];
@@ -164,6 +166,7 @@ final class PressureBins {
                 return 0; // without any dark the counts would mean nothing
             }
         }
+        darks.carryTo((int) Math.floorDiv(temperature, members), channels);
         Arrays.sort(sorted, 0, members);
         double median = sorted[members / 2];
         double limit = members < FEWEST_JUDGED
@@ -173,7 +176,7 @@ final class PressureBins {
         Arrays.fill(bandDark, 0);
         long darkSum = 0;
         for (int c = 0; c < channels; c++) {
-            int dark = darks.mean(c, BinRecord.FRACTION_BITS);
+            int dark = darks.mean(c);
             darkSum += dark;
             bandDark[bandOf(c, channels)] += dark;
         }
@@ -187,7 +190,7 @@ final class PressureBins {
             }
         }
         for (int c = 0; c < channels; c++) {
-            long dark = darks.mean(c, BinRecord.FRACTION_BITS);
+            long dark = darks.mean(c);
             total[c] += ((long) sumOfCounts[c] << BinRecord.FRACTION_BITS) - used * dark;
         }
         if (e == code || into.darkScans == 0) {
@@ -214,10 +217,10 @@ final class PressureBins {
     private double deviation(int head, int members, double median, int channels) {
         long darkSum = 0;
         for (int c = 0; c < channels; c++) {
-            darkSum += darks.mean(c, 0);
+            darkSum += darks.mean(c);
         }
         FloatPlan.Head h = plan.heads[head];
-        double noise = Math.sqrt(Math.max(0, median - darkSum) / h.gainElectronsPerCount
+        double noise = Math.sqrt(Math.max(0, median - (darkSum >> BinRecord.FRACTION_BITS)) / h.gainElectronsPerCount
                 + channels * h.readNoiseCounts * h.readNoiseCounts);
         // The deviations of sorted values shrink from both ends: walking inwards meets them from the largest down.
         int low = 0;

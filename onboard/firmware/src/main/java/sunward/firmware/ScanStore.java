@@ -5,7 +5,7 @@ package sunward.firmware;
  *
  * <pre>
  *  slot: time ms 8 | pressure 1e-4 dbar 4 | sum of counts 4 | offset mm 2 | tilt 0.01 degree 2 | from anti-sun degree 2
- *        | fallback 1 | unused 1 | counts 2 each
+ *        | fallback 1 | unused 1 | head temperature 0.01 degC 2 | counts 2 each
  * </pre>
  *
  * Each sector is erased as the first slot enters it.
@@ -14,7 +14,7 @@ final class ScanStore {
     /** Scans that the index can name. */
     static final int MOST_SCANS = 16_384;
 
-    private static final int HEADER_BYTES = 24;
+    private static final int HEADER_BYTES = 26;
     private static final int DARK = 1 << 6;
     private static final int SHADED = 1 << 7;
     private static final int TILTED = 1 << 8;
@@ -35,6 +35,7 @@ final class ScanStore {
     private int tiltCdeg;
     private int antisunDeg;
     private int fallback;
+    private int temperatureCdeg;
 
     ScanStore(Region region, int maxChannels) {
         this.region = region;
@@ -103,6 +104,7 @@ final class ScanStore {
         LittleEndian.put(slot, 20, 2, antisun);
         LittleEndian.put(slot, 22, 1, fallbackNumber);
         LittleEndian.put(slot, 23, 1, 0xff);
+        LittleEndian.put(slot, 24, 2, scan.temperatureCdeg);
         int from = size * slotBytes;
         region.eraseEntered(from, from + slotBytes);
         region.write(from, slot, 0, at);
@@ -157,6 +159,7 @@ final class ScanStore {
         tiltCdeg = (int) LittleEndian.unsigned(slot, 18, 2);
         antisunDeg = (int) LittleEndian.signed(slot, 20, 2);
         fallback = (int) LittleEndian.unsigned(slot, 22, 1);
+        temperatureCdeg = (int) LittleEndian.signed(slot, 24, 2);
     }
 
     /** Raw count of a channel of the scan last loaded. */
@@ -191,5 +194,10 @@ final class ScanStore {
 
     int fallback() {
         return fallback;
+    }
+
+    /** Temperature of the head, 0.01 degC. */
+    int temperatureCdeg() {
+        return temperatureCdeg;
     }
 }
