@@ -65,13 +65,18 @@ final class MessageSheet {
                 ancillary(AncillaryProfile.parseFrom(message.body()));
             } else if (block == BlockType.BINS) {
                 BinsSheet.describe(message.body(), sheet);
+            } else if (message.kind() == Kind.ORDER) {
+                OrderSheet.order(message.body(), sheet);
+            } else if (message.kind() == Kind.RECEIPT) {
+                OrderSheet.receipt(message.body(), sheet);
             } else {
                 raw(message.body());
             }
         } catch (InvalidProtocolBufferException e) {
             problem(
                     sheet,
-                    "the body is not what a " + word(block) + " block holds, though the message is whole; report it");
+                    "the body is not what a " + (block == null ? word(message.kind()) : word(block) + " block")
+                            + " holds, though the message is whole; report it");
         }
     }
 

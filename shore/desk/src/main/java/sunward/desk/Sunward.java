@@ -49,7 +49,8 @@ public final class Sunward implements Callable<Integer> {
                 new AimCommand(console),
                 new RehearseCommand(console),
                 new DecodeCommand(console),
-                new ShowCommand(console))) {
+                new ShowCommand(console),
+                new OrderCommand(console))) {
             line.addSubcommand(command);
         }
         line.setOut(writer(console.out()));

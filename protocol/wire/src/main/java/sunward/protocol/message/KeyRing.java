@@ -30,6 +30,11 @@ public final class KeyRing {
         return keys.containsKey(floatNumber);
     }
 
+    /** A writer of messages of a float, sealed when the ring has its key, of at most so many bytes. */
+    public MessageWriter writer(int floatNumber, int messageBytes) {
+        return new MessageWriter(messageBytes, keys.get(floatNumber));
+    }
+
     /** The seal of a float's messages of this kind, or null when it has no key: for this package's eyes. */
     HmacSha256 seal(int floatNumber, boolean order) {
         DirectionKeys of = keys.get(floatNumber);

@@ -23,10 +23,14 @@ public final class MessageWriter {
      *     MessageLayout#MAX_MESSAGE_BYTES}
      */
     public MessageWriter(byte[] sealKey, int messageBytes) {
-        DirectionKeys keys = sealKey == null ? null : new DirectionKeys(sealKey);
+        this(messageBytes, sealKey == null ? null : new DirectionKeys(sealKey));
+    }
+
+    /** A writer under keys already derived, or null for none; {@link KeyRing#writer} makes it. */
+    MessageWriter(int messageBytes, DirectionKeys keys) {
         toShore = keys == null ? null : keys.toShore();
         toFloat = keys == null ? null : keys.toFloat();
-        sealBytes = sealKey == null ? MessageLayout.UNSEALED_BYTES : MessageLayout.SEALED_BYTES;
+        sealBytes = keys == null ? MessageLayout.UNSEALED_BYTES : MessageLayout.SEALED_BYTES;
         hold("message bytes", messageBytes, MessageLayout.HEADER_BYTES + sealBytes, MessageLayout.MAX_MESSAGE_BYTES);
         buffer = new byte[messageBytes];
     }
