@@ -1,0 +1,176 @@
+package sunward.bench;
+
+import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.SplittableRandom;
+import sunward.protocol.bits.BodyWriter;
+import sunward.protocol.message.BlockType;
+import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.MessageWriter;
+import sunward.protocol.order.PlanSetting;
+import sunward.protocol.repair.RepairEncoder;
+import sunward.protocol.repair.RepairLayout;
+import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.BlockCodec;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.Codecs;
+
+/** A made-up float's messages of every kind, sealed; all data invented. */
+final class MadeUpWire {
+    static final int FLOAT = 77;
+    static final int DIVE = 12;
+    static final int MESSAGE_BYTES = 340;
+    static final int SAMPLES = 24;
+    static final byte[] KEY = "a key for benches, 32 bytes long".getBytes(StandardCharsets.US_ASCII);
+    static final KeyRing KEYS = KeyRing.of(Map.of(FLOAT, KEY));
+
+    private final MessageWriter writer = new MessageWriter(KEY, MESSAGE_BYTES);
+    private final BodyWriter body = new BodyWriter();
+
+    private MadeUpWire() {}
+
+    /** The data and repair messages of a dive, in sending order; ledgers first and last of the data. */
+    static List<byte[]> dive(int data, int repairs) {
+        MadeUpWire wire = new MadeUpWire();
+        List<byte[]> sent = new ArrayList<>();
+        for (int i = 0; i < data; i++) {
+            sent.add(
+                    i == 0 || i == data - 1
+                            ? wire.ledger(i, i == 0 ? 0 : 1, data)
+                            : i == 1 ? wire.ancillary(i) : wire.bins(i, i - 2));
+        }
+        sent.addAll(wire.repairs(sent, repairs));
+        return sent;
+    }
+
+    /** An order and a receipt. */
+    static List<byte[]> talk() {
+        MadeUpWire wire = new MadeUpWire();
+        return List.of(wire.order(), wire.receipt());
+    }
+
+    private byte[] finished(int bodyBytes) {
+        return Arrays.copyOf(writer.buffer(), writer.finish(bodyBytes));
+    }
+
+    private void begin(Kind kind, int dive, int position, int block, int part) {
+        writer.begin(kind, true, FLOAT, dive, position, block, part);
+        body.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit() - RepairLayout.RESERVED_BYTES);
+    }
+
+    private byte[] ledger(int position, int part, int data) {
+        begin(Kind.DIVE, DIVE, position, BlockType.LEDGER.number(), part);
+        body.varint(1, 850_690_245);
+        body.varint(2, 850_693_200);
+        int fix = body.open(3);
+        body.varint(1, 850_693_320);
+        body.sint(2, 1_100_000);
+        body.sint(3, 14_200_000);
+        body.close(fix);
+        body.sint(4, -12);
+        body.bytes(8, KEY, 0, 8);
+        body.varint(11, data);
+        int joules = body.open(12);
+        for (int i = 0; i < 5; i++) {
+            body.packedVarint(12_000 >> i);
+        }
+        body.close(joules);
+        return finished(body.length());
+    }
+
+    private byte[] ancillary(int position) {
+        begin(Kind.DIVE, DIVE, position, BlockType.ANCILLARY.number(), 0);
+        for (int field = 1; field <= 3; field++) {
+            int mark = body.open(field);
+            for (int i = 0; i < 40; i++) {
+                body.packedSint(i * 7 % 31 - 9);
+            }
+            body.close(mark);
+        }
+        return finished(body.length());
+    }
+
+    private byte[] bins(int position, int part) {
+        begin(Kind.DIVE, DIVE, position, BlockType.BINS.number(), part);
+        BlockHeader header = new BlockHeader();
+        header.codec = 1;
+        header.head = part % 2;
+        header.samples = SAMPLES;
+        header.channelsPerSample = 4;
+        header.gainSixteenths = 61;
+        header.readNoiseQuarters = 32;
+        header.calibrationTag = 0xcafe0102;
+        header.planTag = 0x0badf00d;
+        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(SAMPLES);
+        encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit() - RepairLayout.RESERVED_BYTES, header);
+        SplittableRandom random = new SplittableRandom(position);
+        for (int n = 0; n < 5; n++) {
+            BinRecord bin = new BinRecord(SAMPLES);
+            bin.head = header.head;
+            bin.bin = 5 * part + n;
+            bin.exposureCode = 3;
+            bin.used = 6;
+            bin.timeS = 850_693_190 - 7L * bin.bin;
+            bin.pressureMdbar = 300 + 200 * bin.bin;
+            bin.offsetMm = 250;
+            bin.tiltCdeg = 150 + random.nextInt(30);
+            bin.antisunDeg = 40;
+            bin.darkCounts = 512;
+            bin.darkScans = 4;
+            bin.samples = SAMPLES;
+            for (int i = 0; i < SAMPLES; i++) {
+                bin.counts[i] = (1_500_000 - 60_000 * Math.abs(i - 8)) / 100 * (100 - n) + random.nextInt(4000);
+            }
+            encoder.add(bin, 8);
+        }
+        return finished(encoder.finish());
+    }
+
+    private List<byte[]> repairs(List<byte[]> data, int repairs) {
+        int ends = MESSAGE_BYTES - (writer.bodyLimit() - writer.bodyOffset());
+        int longest = data.stream().mapToInt(bytes -> bytes.length - ends).max().orElse(0);
+        RepairEncoder encoder = new RepairEncoder(longest);
+        encoder.begin(0, data.size(), repairs, longest);
+        data.forEach(bytes -> encoder.cover(bytes, 0, bytes.length - ends));
+        List<byte[]> made = new ArrayList<>();
+        for (int r = 0; r < repairs; r++) {
+            begin(Kind.REPAIR, DIVE, data.size() + r, 0, r);
+            int length = encoder.start(r, writer.buffer(), writer.bodyOffset());
+            for (int i = 0; i < data.size(); i++) {
+                encoder.add(i, data.get(i), 0, data.get(i).length - ends);
+            }
+            made.add(finished(length));
+        }
+        return made;
+    }
+
+    private byte[] order() {
+        begin(Kind.ORDER, 0, 3, 0, 0);
+        body.varint(1, 3);
+        int resend = body.open(2);
+        body.varint(1, DIVE);
+        int runs = body.open(2);
+        for (int run = 1; run < 9; run++) {
+            body.packedVarint(run);
+        }
+        body.close(runs);
+        body.close(resend);
+        int setting = body.open(3);
+        body.varint(1, PlanSetting.DATA_MESSAGES.number());
+        body.sint(2, 40);
+        body.close(setting);
+        return finished(body.length());
+    }
+
+    private byte[] receipt() {
+        begin(Kind.RECEIPT, DIVE, 3, 0, 0);
+        body.varint(1, 3);
+        body.varint(3, 3);
+        body.bytes(4, KEY, 0, 8);
+        return finished(body.length());
+    }
+}
