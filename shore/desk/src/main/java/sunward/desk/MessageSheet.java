@@ -9,6 +9,7 @@ import java.util.Locale;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
+import sunward.protocol.message.RepairGroup;
 import sunward.protocol.schema.AncillaryProfile;
 import sunward.protocol.schema.Ledger;
 
@@ -69,6 +70,11 @@ final class MessageSheet {
                 OrderSheet.order(message.body(), sheet);
             } else if (message.kind() == Kind.RECEIPT) {
                 OrderSheet.receipt(message.body(), sheet);
+            } else if (message.group() != null) {
+                RepairGroup group = message.group();
+                sheet.heading("Repair message")
+                        .put("group_first", "protects the messages from", group.firstPosition(), "")
+                        .put("group_last", "to", group.firstPosition() + group.messages() - 1, "");
             } else {
                 raw(message.body());
             }

@@ -1,6 +1,7 @@
 package sunward.desk;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Locale;
 import java.util.concurrent.Callable;
@@ -15,7 +16,9 @@ import sunward.protocol.message.Verdict;
 /** {@code show}: one message in words and units. */
 @Command(
         name = "show",
-        description = "Show one message field by field, in words and units, or the reason why it is rejected.",
+        description =
+                "Show one message field by field, in words and units, or the reason why it is rejected; of a directory"
+                        + " of messages, what the bytes of each dive are spent on.",
         footerHeading = "%nExample: the first message of a rehearsal%n",
         footer = {"  sunward show rehearsal-1/messages/0001-*.msg"})
 final class ShowCommand implements Callable<Integer> {
@@ -24,7 +27,7 @@ final class ShowCommand implements Callable<Integer> {
     @Mixin
     private CommonOptions common;
 
-    @Parameters(paramLabel = "FILE", description = "A message file, as received.")
+    @Parameters(paramLabel = "FILE|DIR", description = "A message file, as received, or a directory of them.")
     private Path file;
 
     @Option(
@@ -39,6 +42,9 @@ final class ShowCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws IOException {
+        if (Files.isDirectory(file)) {
+            return shares();
+        }
         byte[] bytes = InputFiles.bytes(file, "message", MessageLayout.MAX_MESSAGE_BYTES);
         Verdict verdict = MessageReader.read(bytes, KeyFile.read(keyFile));
         Sheet sheet = new Sheet();
@@ -53,6 +59,16 @@ final class ShowCommand implements Callable<Integer> {
         }
         sheet.put("verdict", "verdict", "accepted");
         MessageSheet.describe(((Verdict.Accepted) verdict).message(), sheet);
+        sheet.print(console, common.json());
+        return Failures.DONE;
+    }
+
+    private int shares() throws IOException {
+        Sheet sheet = new Sheet();
+        if (SharesSheet.describe(file, KeyFile.read(keyFile), sheet) == 0) {
+            throw new BadInput(file + ": no message of a dive that can be read here; name a directory of message files"
+                    + " and, if they are sealed, the key file");
+        }
         sheet.print(console, common.json());
         return Failures.DONE;
     }

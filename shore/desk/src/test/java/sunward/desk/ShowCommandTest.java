@@ -152,4 +152,23 @@ class ShowCommandTest {
                 .asText()
                 .contains("ledger"));
     }
+
+    @Test
+    void aDirectorySaysWhatItsBytesAreSpentOn() throws IOException {
+        byte[] ledger = MadeUpMessages.message(
+                null, 0, BlockType.LEDGER, 0, MadeUpMessages.ledger().toByteArray());
+        byte[] bins = MadeUpMessages.message(null, 1, BlockType.BINS, 0, MadeUpMessages.oneBin());
+        Path dive = Files.createDirectory(folder.resolve("dive"));
+        Files.write(dive.resolve("a.msg"), ledger);
+        Files.write(dive.resolve("b.msg"), bins);
+        Files.write(dive.resolve("copy.msg"), bins);
+        Run run = Run.of("show", "--json", dive.toString());
+        JsonNode rows = run.json().get("float_7_dive_3");
+        assertEquals(16, rows.get(0).get("bytes").asInt(), "two headers");
+        assertEquals(8, rows.get(1).get("bytes").asInt(), "two checksums");
+        assertEquals(ledger.length - 12, rows.get(2).get("bytes").asInt());
+        assertEquals(bins.length - 12, rows.get(4).get("bytes").asInt());
+        Run.of("show", Files.createDirectory(folder.resolve("empty")).toString())
+                .failedWith(2, "no message of a dive");
+    }
 }
