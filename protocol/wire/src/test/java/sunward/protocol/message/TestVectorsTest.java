@@ -19,7 +19,11 @@ import org.junit.jupiter.api.Test;
 import sunward.protocol.bits.BodyWriter;
 import sunward.protocol.message.Verdict.Accepted;
 import sunward.protocol.message.Verdict.Rejected;
+import sunward.protocol.order.Answer;
+import sunward.protocol.order.PlanSetting;
 import sunward.protocol.seal.Crc32c;
+import sunward.protocol.seal.DirectionKeys;
+import sunward.protocol.seal.HmacSha256;
 import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
@@ -44,6 +48,7 @@ class TestVectorsTest {
         bins("bins-unsealed", null, 5, 4, 24);
         bins("bins-sealed", KEY, 7, 9, 40);
         bins("bins-fields-only", KEY, 3, 4, 0);
+        talk();
         rejected();
         if ("write".equals(System.getProperty("sunward.vectors"))) {
             Files.createDirectories(FOLDER);
@@ -94,6 +99,75 @@ class TestVectorsTest {
             encoder.add(bin, stepCode);
         }
         add(name, key, given.toString(), bytes(writer, encoder.finish()));
+    }
+
+    /** An order with every kind of part but a plan change, a piece of one, a receipt, and an order under the wrong direction's key. */
+    private void talk() {
+        MessageWriter writer = new MessageWriter(KEY, 270);
+        writer.begin(Kind.ORDER, true, FLOAT, 0, 5, 0, 0);
+        BodyWriter body = new BodyWriter();
+        body.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
+        body.varint(1, 5);
+        int resend = body.open(2);
+        body.varint(1, 12);
+        int runs = body.open(2);
+        for (int run : new int[] {0, 1, 2, 4, 1, 1}) {
+            body.packedVarint(run);
+        }
+        body.close(runs);
+        body.close(resend);
+        setting(body, PlanSetting.DATA_MESSAGES, 40, 0);
+        setting(body, PlanSetting.DECLINATION_DEG, -325, 2);
+        setting(body, PlanSetting.DECLINATION_DAY, 9854, 0);
+        body.varint(5, 3600);
+        String given =
+                "body = Order: number 5, resend (dive 12, positions 0, 3 to 6, 8), settings (145 = 40, 129 = -3.25,"
+                        + " 130 = 9854), hold_s 3600\n";
+        byte[] order = bytes(writer, body.length());
+        add("order-parts", KEY, given, order);
+        byte[] turned = order.clone();
+        HmacSha256 wrongWay = new DirectionKeys(KEY).toShore();
+        int end = turned.length - MessageLayout.SEALED_BYTES;
+        wrongWay.update(turned, 0, end);
+        wrongWay.finish(turned, end, MessageLayout.SEALED_BYTES);
+        add("rejected-order-under-the-key-to-shore", KEY, given, turned);
+
+        writer.begin(Kind.ORDER, true, FLOAT, 0, 6, 0, 0);
+        body.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
+        body.varint(1, 6);
+        setting(body, PlanSetting.SHADED_LOSS_PERCENT, 3, 1);
+        int change = body.open(6);
+        body.bytes(1, KEY, 0, 8);
+        body.bytes(2, KEY, 8, 8);
+        body.varint(3, 1);
+        body.varint(4, 2);
+        body.close(change);
+        add(
+                "order-plan-change",
+                KEY,
+                "body = Order: number 6, settings (113 = 0.3), change (from 0001020304050607, to 08090a0b0c0d0e0f, piece 1,"
+                        + " pieces 2)\n",
+                bytes(writer, body.length()));
+
+        writer.begin(Kind.RECEIPT, true, FLOAT, 12, 6, 0, 0);
+        body.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
+        body.varint(1, 6);
+        body.varint(2, Answer.PIECE_HELD.number());
+        body.varint(3, 6);
+        body.bytes(4, KEY, 0, 8);
+        add(
+                "receipt-piece-held",
+                KEY,
+                "body = Receipt: order 6, answer 1, last_order 6, plan_digest 0001020304050607\n",
+                bytes(writer, body.length()));
+    }
+
+    private static void setting(BodyWriter body, PlanSetting setting, long value, int decimals) {
+        int mark = body.open(3);
+        body.varint(1, setting.number());
+        body.sint(2, value);
+        body.varint(3, decimals);
+        body.close(mark);
     }
 
     private static BlockHeader header(int samples) {
