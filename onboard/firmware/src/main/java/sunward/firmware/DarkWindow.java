@@ -95,7 +95,10 @@ final class DarkWindow {
         return found;
     }
 
-    /** Carries the mean of the window to a temperature of the head, 0.01 degC; holds until the next move. */
+    /**
+     * Carries the mean of the window to a temperature of the head, 0.01 degC; holds until the next move. Nothing is carried
+     * when a temperature is missing, and never further than the darks' own span beyond them: one wild reading stays harmless.
+     */
     void carryTo(int cdeg, int channels) {
         drift = 0;
         int coldest = Integer.MAX_VALUE;
@@ -111,9 +114,12 @@ final class DarkWindow {
                 sumL += scans.sum();
             }
         }
-        if (count < FEWEST_FOR_DRIFT || warmest - coldest < SMALLEST_SPAN_CDEG) {
+        int span = warmest - coldest;
+        boolean missing = cdeg == ScanStore.NO_TEMPERATURE || coldest == ScanStore.NO_TEMPERATURE;
+        if (missing || count < FEWEST_FOR_DRIFT || span < SMALLEST_SPAN_CDEG) {
             return;
         }
+        int to = Math.max(coldest - span, Math.min(warmest + span, cdeg));
         double meanT = sumT / (double) count;
         double meanL = sumL / (double) count;
         double squares = 0;
@@ -126,7 +132,7 @@ final class DarkWindow {
                 products += t * (scans.sum() - meanL);
             }
         }
-        double counts = products / squares * (cdeg - meanT) / channels;
+        double counts = products / squares * (to - meanT) / channels;
         drift = (int) Math.floor(counts * (1 << BinRecord.FRACTION_BITS) + 0.5);
     }
 

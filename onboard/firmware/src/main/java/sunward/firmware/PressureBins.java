@@ -148,12 +148,16 @@ final class PressureBins {
     private int group(int head, int e, int lowest, int code, int n, int channels, BinRecord into) {
         int members = 0;
         long temperature = 0;
+        int temperatures = 0;
         for (int i = 0; i < n; i++) {
             if (scans.exposureCode(chosen[i]) == e) {
                 scans.load(chosen[i], 0);
                 sums[i] = scans.sum();
                 sorted[members++] = scans.sum();
-                temperature += scans.temperatureCdeg();
+                if (scans.temperatureCdeg() != ScanStore.NO_TEMPERATURE) {
+                    temperature += scans.temperatureCdeg();
+                    temperatures++;
+                }
             }
         }
         int middle = chosen[n / 2];
@@ -166,7 +170,8 @@ final class PressureBins {
                 return 0; // without any dark the counts would mean nothing
             }
         }
-        darks.carryTo((int) Math.floorDiv(temperature, members), channels);
+        int mean = temperatures > 0 ? (int) Math.floorDiv(temperature, temperatures) : ScanStore.NO_TEMPERATURE;
+        darks.carryTo(mean, channels);
         Arrays.sort(sorted, 0, members);
         double median = sorted[members / 2];
         double limit = members < FEWEST_JUDGED

@@ -5,7 +5,7 @@ package sunward.firmware;
  *
  * <pre>
  *  slot: time ms 8 | pressure 1e-4 dbar 4 | sum of counts 4 | offset mm 2 | tilt 0.01 degree 2 | from anti-sun degree 2
- *        | fallback 1 | unused 1 | head temperature 0.01 degC 2 | counts 2 each
+ *        | fallback 1 | unused 1 | head temperature 0.01 degC 2, -32768 missing | counts 2 each
  * </pre>
  *
  * Each sector is erased as the first slot enters it.
@@ -13,6 +13,9 @@ package sunward.firmware;
 final class ScanStore {
     /** Scans that the index can name. */
     static final int MOST_SCANS = 16_384;
+
+    /** Stands for a temperature that the head did not give. */
+    static final int NO_TEMPERATURE = -32768;
 
     private static final int HEADER_BYTES = 26;
     private static final int DARK = 1 << 6;
@@ -104,7 +107,8 @@ final class ScanStore {
         LittleEndian.put(slot, 20, 2, antisun);
         LittleEndian.put(slot, 22, 1, fallbackNumber);
         LittleEndian.put(slot, 23, 1, 0xff);
-        LittleEndian.put(slot, 24, 2, scan.temperatureCdeg);
+        int known = Math.max(NO_TEMPERATURE + 1, Math.min(32767, scan.temperatureCdeg));
+        LittleEndian.put(slot, 24, 2, scan.temperatureCdeg == RawScan.MISSING ? NO_TEMPERATURE : known);
         int from = size * slotBytes;
         region.eraseEntered(from, from + slotBytes);
         region.write(from, slot, 0, at);
@@ -196,7 +200,7 @@ final class ScanStore {
         return fallback;
     }
 
-    /** Temperature of the head, 0.01 degC. */
+    /** Temperature of the head, 0.01 degC, or {@link #NO_TEMPERATURE}. */
     int temperatureCdeg() {
         return temperatureCdeg;
     }

@@ -294,4 +294,39 @@ class PressureBinsTest {
         }
         assertTrue(store.add(scan, number, false, false, false, 0, 0, 0, 0));
     }
+
+    /** Levels 900, 902, ... 914 at 10, 11, ... 17 degrees: two counts a degree. */
+    private DarkWindow eightDarksTwoCountsADegree(int missing) {
+        for (int i = 0; i < 8; i++) {
+            scan.temperatureCdeg = i == missing ? RawScan.MISSING : 1000 + 100 * i;
+            add(3, true, 900 + 2 * i, 0, 0, BinGrid.NO_BIN);
+        }
+        DarkWindow darks = new DarkWindow(store, CHANNELS);
+        assertEquals(8, darks.move(0, 3, 0, CHANNELS));
+        return darks;
+    }
+
+    /** By hand: the mean is 907 at 13.5 degrees, so 900 - 2 at 9 degrees and 914 + 2 x 7 at the furthest, 24 degrees. */
+    @Test
+    void darksAreCarriedNoFurtherThanTheirSpan() {
+        DarkWindow darks = eightDarksTwoCountsADegree(-1);
+        darks.carryTo(900, CHANNELS);
+        assertEquals(64 * 898, darks.mean(0));
+        darks.carryTo(2400, CHANNELS);
+        assertEquals(64 * 928, darks.mean(0));
+        darks.carryTo(9000, CHANNELS);
+        assertEquals(64 * 928, darks.mean(0));
+    }
+
+    /** A head without a temperature, of the darks or of the bin, gets the plain mean, not a line through zero degrees. */
+    @Test
+    void aMissingTemperatureCarriesNothing() {
+        DarkWindow darks = eightDarksTwoCountsADegree(-1);
+        darks.carryTo(ScanStore.NO_TEMPERATURE, CHANNELS);
+        assertEquals(64 * 907, darks.mean(0));
+        store.clear();
+        DarkWindow gap = eightDarksTwoCountsADegree(5);
+        gap.carryTo(900, CHANNELS);
+        assertEquals(64 * 907, gap.mean(0));
+    }
 }
