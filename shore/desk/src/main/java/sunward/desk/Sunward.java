@@ -50,7 +50,9 @@ public final class Sunward implements Callable<Integer> {
                 new RehearseCommand(console),
                 new DecodeCommand(console),
                 new ShowCommand(console),
-                new OrderCommand(console))) {
+                new OrderCommand(console),
+                new SizeCommand(console),
+                new CompareCommand(console))) {
             line.addSubcommand(command);
         }
         line.setOut(writer(console.out()));

@@ -156,7 +156,8 @@ final class MessageLog {
         return message.kind() == Kind.DIVE && message.block() == BlockType.BINS.number();
     }
 
-    private static String carries(Message message) {
+    /** What a message carries, in words. */
+    static String carries(Message message) {
         if (message.kind() != Kind.DIVE) {
             return message.kind() == Kind.REPAIR ? "repair" : "receipt";
         }
