@@ -122,4 +122,67 @@ class RepairTest {
                 restored.failures().get(0).contains("positions 0 to 19"),
                 restored.failures().get(0));
     }
+
+    private static Message repairWith(byte[] original, int at, int value) {
+        MessageWriter writer = new MessageWriter(KEY, MESSAGE_BYTES);
+        Message message = read(original);
+        byte[] body = message.body();
+        if (at >= 0) {
+            body[at] = (byte) value;
+        }
+        writer.begin(Kind.REPAIR, true, 7, 3, message.position(), 0, at < 0 ? value : message.part());
+        System.arraycopy(body, 0, writer.buffer(), writer.bodyOffset(), body.length);
+        return read(Arrays.copyOf(writer.buffer(), writer.finish(body.length)));
+    }
+
+    /** Repair messages that name no group (k 0, part beyond m, more than 255, positions beyond the last) restore nothing. */
+    @Test
+    void repairMessagesThatNameNoGroupAreLeftAside() {
+        List<byte[]> sent = group(new Random(3), 0, 6, 2);
+        List<Message> data = sent.subList(1, 6).stream().map(RepairTest::read).toList();
+        int[][] changes = {{2, 0}, {3, 0}, {2, 254}, {-1, 2}, {0, 0x0f}};
+        for (int[] change : changes) {
+            List<Message> arrived = new ArrayList<>(data);
+            Message spoilt = repairWith(sent.get(6), change[0], change[1]);
+            if (change[0] == 0) {
+                spoilt = repairWith(spoilt.bytes(), 1, 0xfe);
+            }
+            arrived.add(spoilt);
+            assertEquals(List.of(), Repair.restore(arrived).messages(), Arrays.toString(change));
+        }
+        MessageWriter writer = new MessageWriter(KEY, MESSAGE_BYTES);
+        for (int length : new int[] {0, 2, 12}) {
+            writer.begin(Kind.REPAIR, true, 7, 3, 6, 0, 0);
+            List<Message> arrived = new ArrayList<>(data);
+            arrived.add(read(Arrays.copyOf(writer.buffer(), writer.finish(length))));
+            assertEquals(List.of(), Repair.restore(arrived).messages(), length + " bytes of body");
+        }
+    }
+
+    /** A data message longer than the group's symbol, and a symbol that is no message: said, and nothing derived. */
+    @Test
+    void groupsThatCannotBeTrueAreNamed() {
+        List<byte[]> sent = group(new Random(4), 0, 6, 2);
+        Message repair = read(sent.get(6));
+        MessageWriter writer = new MessageWriter(KEY, MESSAGE_BYTES);
+        byte[] body = repair.body();
+        writer.begin(Kind.REPAIR, true, 7, 3, 6, 0, 0);
+        System.arraycopy(body, 0, writer.buffer(), writer.bodyOffset(), body.length);
+        Message cut = read(Arrays.copyOf(writer.buffer(), writer.finish(20)));
+        List<Message> arrived = new ArrayList<>();
+        sent.subList(1, 6).forEach(bytes -> arrived.add(read(bytes)));
+        arrived.add(cut);
+        Repair.Restored restored = Repair.restore(arrived);
+        assertEquals(List.of(), restored.messages());
+        assertTrue(restored.failures().get(0).contains("longer than the group allows"), restored.toString());
+        // The first byte of a symbol is the kind: any other first byte of the repair symbol makes another kind.
+        int found = 0;
+        for (int value = 0; value < 256; value++) {
+            List<Message> others = new ArrayList<>();
+            sent.subList(1, 6).forEach(bytes -> others.add(read(bytes)));
+            others.add(repairWith(sent.get(6), 8, value));
+            found += Repair.restore(others).messages().size();
+        }
+        assertEquals(1, found, "only the true byte restores");
+    }
 }
