@@ -1,0 +1,148 @@
+package sunward.watch;
+
+import java.io.IOException;
+import java.io.PrintStream;
+import java.nio.file.Files;
+import java.time.Clock;
+import java.util.ArrayDeque;
+import java.util.Deque;
+import java.util.function.LongSupplier;
+import sunward.protocol.message.MessageLayout;
+import sunward.watch.dives.DerivedStore;
+import sunward.watch.dives.Follower;
+import sunward.watch.health.EventLog;
+import sunward.watch.health.Metrics;
+import sunward.watch.health.Token;
+import sunward.watch.intake.FolderDoor;
+import sunward.watch.intake.Intake;
+import sunward.watch.intake.TcpDoor;
+import sunward.watch.store.MessageStore;
+import sunward.watch.store.StoreException;
+import sunward.watch.store.StoreFolder;
+
+/** All wiring of the watch: doors → intake → raw messages → verdicts and dives → page. */
+public final class ShoreWatch implements AutoCloseable {
+    /** ms from 1970 to 2000. */
+    private static final long EPOCH_2000_MS = 946_684_800_000L;
+
+    private final Deque<AutoCloseable> parts = new ArrayDeque<>();
+    private final EventLog log;
+    private TcpDoor tcpDoor;
+    private MessageStore store;
+    private DerivedStore derived;
+
+    private ShoreWatch(EventLog log) {
+        this.log = log;
+    }
+
+    /**
+     * Starts a watch; it runs until it is closed.
+     *
+     * @param logOut where the log's JSON lines go
+     * @throws WatchException with one sentence when it cannot run like this; nothing is left running
+     */
+    public static ShoreWatch start(WatchSettings settings, Clock clock, PrintStream logOut) throws WatchException {
+        ShoreWatch watch = new ShoreWatch(new EventLog(logOut, clock));
+        try {
+            watch.open(settings, () -> clock.millis() - EPOCH_2000_MS);
+            return watch;
+        } catch (IOException | StoreException e) {
+            watch.close();
+            throw new WatchException(e.getMessage(), e);
+        }
+    }
+
+    private void open(WatchSettings settings, LongSupplier clockMs) throws IOException, StoreException {
+        Metrics metrics = new Metrics();
+        StoreFolder folder = keep(StoreFolder.hold(settings.folder()));
+        Token token = Token.readOrMake(settings.tokenPath());
+        FloatKeys keys = FloatKeys.read(settings.keyFolder());
+        Wake wake = new Wake();
+        store = keep(MessageStore.open(folder.messages(), wake));
+        derived = keep(DerivedStore.open(folder.derived(), store, keys.ring(), madeWith(keys)));
+        Follower follower = keep(new Follower(derived, log));
+        wake.follower = follower;
+        metrics.gauge("sunward_messages_not_judged_yet", () -> store.lastId() - derived.lastMessageId());
+        Intake intake = new Intake(store, settings.limits(), metrics, clockMs);
+        follower.start();
+        if (settings.watchedFolder() != null) {
+            keep(FolderDoor.open(settings.watchedFolder(), intake, log));
+        }
+        tcpDoor = keep(
+                TcpDoor.open(settings.tcp(), settings.certificate(), token, settings.limits(), intake, metrics, log));
+        log.info("watch_started", "folder", settings.folder(), "tcp_port", tcpDoor.port(), "messages", store.lastId());
+    }
+
+    /** Names what the derived rows depend on besides the raw messages. */
+    private static String madeWith(FloatKeys keys) {
+        return "wire " + MessageLayout.VERSION + ", keys " + keys.fingerprint();
+    }
+
+    private <T extends AutoCloseable> T keep(T part) {
+        parts.push(part);
+        return part;
+    }
+
+    /** Port of the TCP door. */
+    public int tcpPort() {
+        return tcpDoor.port();
+    }
+
+    /** The raw messages. */
+    public MessageStore store() {
+        return store;
+    }
+
+    /** Verdicts and dives. */
+    public DerivedStore derived() {
+        return derived;
+    }
+
+    /**
+     * Drops everything derived from the raw messages in a folder that no watch is using, and makes it again.
+     *
+     * @return number of messages judged
+     */
+    public static long rebuild(WatchSettings settings) throws WatchException {
+        try (StoreFolder folder = StoreFolder.hold(settings.folder())) {
+            Files.deleteIfExists(folder.derived());
+            Files.deleteIfExists(folder.path().resolve(folder.derived().getFileName() + "-wal"));
+            Files.deleteIfExists(folder.path().resolve(folder.derived().getFileName() + "-shm"));
+            FloatKeys keys = FloatKeys.read(settings.keyFolder());
+            try (MessageStore store = MessageStore.open(folder.messages(), () -> {});
+                    DerivedStore derived = DerivedStore.open(folder.derived(), store, keys.ring(), madeWith(keys))) {
+                while (derived.follow() != null) {
+                    // follow() takes one batch at a time
+                }
+                return derived.lastMessageId();
+            }
+        } catch (IOException | StoreException e) {
+            throw new WatchException(e.getMessage(), e);
+        }
+    }
+
+    /** Closes the doors first, then what is behind them. */
+    @Override
+    public void close() {
+        while (!parts.isEmpty()) {
+            try {
+                parts.pop().close();
+            } catch (Exception e) {
+                log.warn("not_closed_well", "sentence", e.getMessage());
+            }
+        }
+    }
+
+    /** Tells the follower of a commit; the store is there before the follower is. */
+    private static final class Wake implements Runnable {
+        private volatile Follower follower;
+
+        @Override
+        public void run() {
+            Follower known = follower;
+            if (known != null) {
+                known.wake();
+            }
+        }
+    }
+}

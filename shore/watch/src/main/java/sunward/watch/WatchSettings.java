@@ -1,0 +1,64 @@
+package sunward.watch;
+
+import java.net.InetAddress;
+import java.net.InetSocketAddress;
+import java.nio.file.Path;
+import sunward.watch.intake.Limits;
+import sunward.watch.intake.TcpDoor.Certificate;
+
+/**
+ * How a watch is to run.
+ *
+ * @param folder where everything is kept
+ * @param tcp where gateways connect; port 0: any free one
+ * @param http where the page is; port 0: any free one
+ * @param watchedFolder folder for files, null: none
+ * @param tokenFile the secret of the gateways, null: {@code token} in the folder, made when it is missing
+ * @param keyFolder folder of the floats' keys, null: none
+ * @param certificate for both ports, null: without TLS
+ * @param limits what senders may ask
+ */
+public record WatchSettings(
+        Path folder,
+        InetSocketAddress tcp,
+        InetSocketAddress http,
+        Path watchedFolder,
+        Path tokenFile,
+        Path keyFolder,
+        Certificate certificate,
+        Limits limits) {
+    /** Default port of the TCP door. */
+    public static final int TCP_PORT = 7250;
+
+    /** Default port of the page. */
+    public static final int HTTP_PORT = 7251;
+
+    /** A watch in {@code folder} that only this machine can reach. */
+    public static WatchSettings loopback(Path folder, int tcpPort, int httpPort) {
+        InetAddress loopback = InetAddress.getLoopbackAddress();
+        return new WatchSettings(
+                folder,
+                new InetSocketAddress(loopback, tcpPort),
+                new InetSocketAddress(loopback, httpPort),
+                null,
+                null,
+                null,
+                null,
+                Limits.defaults());
+    }
+
+    /** The file of the gateways' token. */
+    public Path tokenPath() {
+        return tokenFile == null ? folder.resolve("token") : tokenFile;
+    }
+
+    /** The same with another watched folder. */
+    public WatchSettings withWatchedFolder(Path watched) {
+        return new WatchSettings(folder, tcp, http, watched, tokenFile, keyFolder, certificate, limits);
+    }
+
+    /** The same with other limits. */
+    public WatchSettings withLimits(Limits other) {
+        return new WatchSettings(folder, tcp, http, watchedFolder, tokenFile, keyFolder, certificate, other);
+    }
+}

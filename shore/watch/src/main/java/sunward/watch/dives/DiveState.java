@@ -1,0 +1,45 @@
+package sunward.watch.dives;
+
+/**
+ * What is known of one dive, as far as its messages tell.
+ *
+ * @param received positions with exactly one accepted message
+ * @param conflicting positions with several accepted messages that differ
+ * @param seen highest position seen + 1
+ * @param planned messages that the float meant to send; null until a ledger came
+ * @param firstArrivalMs ms since 2000-01-01T00:00:00Z
+ * @param lastArrivalMs ms since 2000-01-01T00:00:00Z
+ * @param simulated a simulator made at least one of the messages
+ * @param unsealed at least one of the messages is protected by a checksum only
+ * @param surfacedS s since 2000-01-01T00:00:00Z; null until a ledger came
+ * @param latitudeDeg of the last fix; null without one
+ * @param longitudeDeg of the last fix; null without one
+ * @param faults faults that the float reported, in words, separated by "; "
+ * @param assembled SHA-256 of the set of accepted messages, hexadecimal
+ */
+public record DiveState(
+        int floatNumber,
+        int dive,
+        int received,
+        int conflicting,
+        int seen,
+        Integer planned,
+        long firstArrivalMs,
+        long lastArrivalMs,
+        boolean simulated,
+        boolean unsealed,
+        Long surfacedS,
+        Double latitudeDeg,
+        Double longitudeDeg,
+        String faults,
+        String assembled) {
+    /** Messages that this dive is known to have: planned when known, otherwise what was seen of it. */
+    public int expected() {
+        return planned == null ? seen : Math.max(planned, seen);
+    }
+
+    /** Messages known to be missing. */
+    public int missing() {
+        return expected() - received - conflicting;
+    }
+}
