@@ -16,6 +16,8 @@ import sunward.watch.health.Token;
 import sunward.watch.intake.FolderDoor;
 import sunward.watch.intake.Intake;
 import sunward.watch.intake.TcpDoor;
+import sunward.watch.page.DiveDesk;
+import sunward.watch.page.PageServer;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
 import sunward.watch.store.StoreFolder;
@@ -28,6 +30,7 @@ public final class ShoreWatch implements AutoCloseable {
     private final Deque<AutoCloseable> parts = new ArrayDeque<>();
     private final EventLog log;
     private TcpDoor tcpDoor;
+    private PageServer page;
     private MessageStore store;
     private DerivedStore derived;
 
@@ -53,6 +56,7 @@ public final class ShoreWatch implements AutoCloseable {
     }
 
     private void open(WatchSettings settings, LongSupplier clockMs) throws IOException, StoreException {
+        refuseOpenPorts(settings);
         Metrics metrics = new Metrics();
         StoreFolder folder = keep(StoreFolder.hold(settings.folder()));
         Token token = Token.readOrMake(settings.tokenPath());
@@ -70,7 +74,31 @@ public final class ShoreWatch implements AutoCloseable {
         }
         tcpDoor = keep(
                 TcpDoor.open(settings.tcp(), settings.certificate(), token, settings.limits(), intake, metrics, log));
-        log.info("watch_started", "folder", settings.folder(), "tcp_port", tcpDoor.port(), "messages", store.lastId());
+        DiveDesk desk = new DiveDesk(store, derived, clockMs);
+        page = keep(PageServer.open(
+                settings.http(),
+                settings.certificate(),
+                new PageServer.Surroundings(token, intake, metrics, log, follower, desk)));
+        log.info(
+                "watch_started",
+                "folder",
+                settings.folder(),
+                "tcp_port",
+                tcpDoor.port(),
+                "page_port",
+                page.port(),
+                "messages",
+                store.lastId());
+    }
+
+    private static void refuseOpenPorts(WatchSettings settings) throws IOException {
+        boolean local = settings.tcp().getAddress().isLoopbackAddress()
+                && settings.http().getAddress().isLoopbackAddress();
+        if (!local && settings.certificate() == null) {
+            throw new IOException(
+                    "Other machines may reach this watch only with TLS: give a certificate and its key, or listen"
+                            + " on 127.0.0.1 behind a proxy that has them.");
+        }
     }
 
     /** Names what the derived rows depend on besides the raw messages. */
@@ -86,6 +114,11 @@ public final class ShoreWatch implements AutoCloseable {
     /** Port of the TCP door. */
     public int tcpPort() {
         return tcpDoor.port();
+    }
+
+    /** Port of the page. */
+    public int pagePort() {
+        return page.port();
     }
 
     /** The raw messages. */

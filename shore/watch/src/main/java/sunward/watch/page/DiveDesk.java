@@ -1,0 +1,85 @@
+package sunward.watch.page;
+
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.attribute.FileTime;
+import java.util.Locale;
+import java.util.Map;
+import java.util.function.LongSupplier;
+import java.util.zip.ZipEntry;
+import java.util.zip.ZipOutputStream;
+import sunward.watch.dives.DerivedStore;
+import sunward.watch.dives.DiveKey;
+import sunward.watch.dives.MessageState;
+import sunward.watch.store.MessageStore;
+import sunward.watch.store.StoreException;
+import sunward.watch.store.StoredMessage;
+
+/** Hands out what the page shows of the dives: views and files. */
+public final class DiveDesk {
+    /** A file to download. */
+    // Sent, never compared.
+    @SuppressWarnings("ArrayRecordComponent")
+    record Download(String name, String type, byte[] bytes) {}
+
+    private final MessageStore store;
+    private final DerivedStore derived;
+    private final Views views;
+
+    /** A desk over these stores; {@code clockMs} in ms since 2000-01-01T00:00:00Z. */
+    public DiveDesk(MessageStore store, DerivedStore derived, LongSupplier clockMs) {
+        this.store = store;
+        this.derived = derived;
+        this.views = new Views(store, derived, clockMs);
+    }
+
+    Views views() {
+        return views;
+    }
+
+    String trouble() {
+        return store.trouble();
+    }
+
+    Map<String, Object> dive(DiveKey key) throws StoreException {
+        return views.dive(key);
+    }
+
+    /** The file of this name, or null. */
+    Download file(DiveKey key, String name) throws StoreException {
+        if (derived.dive(key) == null) {
+            return null;
+        }
+        return switch (name) {
+            case "messages.zip" -> new Download(name, "application/zip", messages(key));
+            default -> null;
+        };
+    }
+
+    /** Every message that was accepted, as received, in order of position. */
+    private byte[] messages(DiveKey key) throws StoreException {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        try (ZipOutputStream zip = new ZipOutputStream(out)) {
+            for (MessageState state : derived.messagesOf(key)) {
+                StoredMessage message = state.reason().isEmpty() ? store.message(state.id()) : null;
+                if (message != null) {
+                    ZipEntry entry = new ZipEntry(String.format(
+                            Locale.ROOT,
+                            "f%05d-d%04d-p%04d-%d.msg",
+                            key.floatNumber(),
+                            key.dive(),
+                            state.position(),
+                            state.id()));
+                    // A fixed time: the same messages give the same file.
+                    entry.setLastModifiedTime(FileTime.fromMillis(946_684_800_000L));
+                    zip.putNextEntry(entry);
+                    zip.write(message.bytes());
+                }
+            }
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+        return out.toByteArray();
+    }
+}

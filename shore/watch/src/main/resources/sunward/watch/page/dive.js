@@ -1,0 +1,87 @@
+import { facts, make, place, section, table } from './draw.js';
+import { pictures } from './pictures.js';
+
+/** One dive, as far as its messages tell. */
+export async function dive(get, floatNumber, number) {
+  const view = await get(`api/dives/${floatNumber}/${number}`);
+  if (view === null) {
+    return { title: 'No such dive', nodes: [make('h1', {}, 'No such dive'), make('p', {}, 'No message of this dive was accepted yet; when one comes, it shows here.')] };
+  }
+  const name = `Float ${view.float_number}, dive ${view.dive}`;
+  const files = `dives/${view.float_number}/${view.dive}/`;
+  const nodes = [
+    make('h1', {}, name),
+    facts([
+      ['Messages here', `${view.received} of ${view.planned === null ? 'at least ' : ''}${view.expected}`],
+      ['Missing', view.missing],
+      ['Surfaced', view.surfaced_utc === null ? 'not known yet' : view.surfaced_utc.replace('T', ' ').replace('Z', ' UTC')],
+      ['Place', place(view.latitude_deg, view.longitude_deg)],
+      ['Last message', view.last_arrival_utc.replace('T', ' ').replace('Z', ' UTC')],
+    ]),
+    section('messages', 'Messages', strip(view), make('details', {}, make('summary', {}, 'The messages as a table'), messageTable(view))),
+    ...pictures(view.product),
+    section('files', 'Files', make('ul', {}, downloads(view, files))),
+  ];
+  if (view.dives_of_float.length > 1) {
+    nodes.push(section('others', `Dives of float ${view.float_number}`, make('p', {}, view.dives_of_float.map(other =>
+      make('a', { href: `#/dive/${other.float_number}/${other.dive}`, 'aria-current': other.dive === view.dive ? 'page' : null }, `${other.dive}`))
+      .flatMap((link, index) => index === 0 ? [link] : [', ', link]))));
+  }
+  return { title: name, simulated: view.simulated, nodes };
+}
+
+function downloads(view, files) {
+  const list = [['messages.zip', 'every accepted message as received']];
+  if (view.product) list.unshift(['profile.nc', 'profile and radiance, netCDF'], ['radiance.csv', 'radiance, CSV']);
+  return list.map(([name, what]) => make('li', {}, make('a', { href: files + name, download: '' }, name), ` (${what})`));
+}
+
+/** What is known of every position: accepted messages, rejected claims, and what is missing between them. */
+export function positions(view) {
+  const cells = [];
+  for (let at = 0; at < view.expected; at++) cells.push({ position: at, state: 'missing', bytes: 0, what: '' });
+  for (const message of view.messages) {
+    const cell = cells[message.position];
+    if (cell === undefined) continue;
+    if (message.reason) {
+      if (cell.state === 'missing') Object.assign(cell, { state: 'rejected', bytes: message.bytes, what: message.reason });
+    } else if (cell.state === 'received' || cell.state === 'contradictory') {
+      cell.state = 'contradictory';
+    } else {
+      Object.assign(cell, { state: 'received', bytes: message.bytes, what: `${message.block || message.kind} part ${message.part}` });
+    }
+  }
+  return cells;
+}
+
+function strip(view) {
+  const cells = positions(view);
+  const tallest = Math.max(1, ...cells.map(cell => cell.bytes));
+  const count = state => cells.filter(cell => cell.state === state).length;
+  return make('figure', {},
+    make('ol', { class: 'messages', 'aria-label': `${count('received')} received, ${count('missing')} missing, ${count('rejected')} rejected` },
+      cells.map(cell => {
+        const bar = make('div', { class: `bar ${cell.state}` });
+        bar.style.height = `${cell.bytes === 0 ? 100 : Math.max(6, 100 * cell.bytes / tallest)}%`;
+        const text = `position ${cell.position}: ${cell.state}${cell.what ? ', ' + cell.what : ''}${cell.bytes ? `, ${cell.bytes} bytes` : ''}`;
+        return make('li', { title: text }, make('div', { class: 'box' }, bar), make('span', { class: 'visually-hidden' }, text),
+          make('span', { 'aria-hidden': 'true' }, cell.position % 5 === 0 ? String(cell.position) : '\u00a0'));
+      })),
+    make('p', { class: 'legend' }, ['received', 'missing', 'rejected', 'contradictory'].map(state =>
+      make('span', {}, make('i', { class: `bar ${state}` }), `${state}: ${count(state)}`))),
+    make('figcaption', {}, view.planned === null
+      ? 'One column a position in the sending order, its height the bytes. How many were sent is not known until the ledger comes.'
+      : 'One column a position in the sending order, its height the bytes.'));
+}
+
+function messageTable(view) {
+  return table('Accepted messages, and rejected ones that claim to be of this dive', [
+    ['Position', one => one.position < 0 ? 'not known' : one.position],
+    ['Kind', one => one.kind, true],
+    ['Block', one => one.block, true],
+    ['Part', one => one.part],
+    ['Bytes', one => one.bytes],
+    ['Came', one => one.arrival_utc.replace('T', ' ').replace('Z', ''), true],
+    ['Rejected because', one => one.sentence, true],
+  ], view.messages);
+}

@@ -1,0 +1,4 @@
+/** What the profile and the radiance of a dive look like. */
+export function pictures(product) {
+  return product ? [] : [];
+}

@@ -1,0 +1,230 @@
+package sunward.watch.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.OutputStream;
+import java.io.PrintStream;
+import java.net.InetAddress;
+import java.net.InetSocketAddress;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.CompletableFuture;
+import javax.net.SocketFactory;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
+import org.junit.jupiter.api.io.TempDir;
+import sunward.protocol.message.BlockType;
+import sunward.watch.MadeMessages;
+import sunward.watch.ShoreWatch;
+import sunward.watch.WatchSettings;
+import sunward.watch.health.Token;
+import sunward.watch.intake.DeliveryClient;
+
+/** The page in a real headless Chromium. Screenshots stay in {@code target/screenshots}. */
+@Timeout(120)
+class PageTest {
+    @TempDir
+    Path folder;
+
+    private ShoreWatch watch;
+    private Browser browser;
+    private DeliveryClient gateway;
+
+    @BeforeEach
+    void open() throws Exception {
+        Path chromium = Browser.find();
+        if (System.getenv("CI") != null) {
+            assertNotNull(chromium, "CI must have Chromium");
+        }
+        Assumptions.assumeTrue(chromium != null, "Chromium is not on this machine");
+        PrintStream log = new PrintStream(OutputStream.nullOutputStream(), false, StandardCharsets.UTF_8);
+        watch = ShoreWatch.start(WatchSettings.loopback(folder.resolve("store"), 0, 0), Clock.systemUTC(), log);
+        gateway = new DeliveryClient(
+                new InetSocketAddress(InetAddress.getLoopbackAddress(), watch.tcpPort()),
+                SocketFactory.getDefault(),
+                Token.read(folder.resolve("store").resolve("token")));
+        browser = Browser.start(chromium, folder.resolve("browser"));
+        browser.size(1280, 900);
+    }
+
+    @AfterEach
+    void close() throws Exception {
+        if (browser != null) {
+            browser.close();
+            gateway.close();
+            watch.close();
+        }
+    }
+
+    private void deliver(List<byte[]> messages) throws Exception {
+        List<CompletableFuture<?>> receipts = new ArrayList<>();
+        for (byte[] message : messages) {
+            receipts.add(gateway.send(message));
+        }
+        gateway.flush();
+        for (CompletableFuture<?> receipt : receipts) {
+            receipt.get();
+        }
+    }
+
+    private void show(String hash) throws Exception {
+        browser.open("http://127.0.0.1:" + watch.pagePort() + "/" + hash);
+        browser.await(
+                "document.getElementById('view')?.dataset.drawn && document.getElementById('link').textContent === 'Live'");
+    }
+
+    private void assertQuiet() {
+        assertEquals(List.of(), browser.problems());
+        for (String request : browser.requests()) {
+            assertTrue(
+                    request.startsWith("http://127.0.0.1:" + watch.pagePort() + "/")
+                            || request.startsWith("data:")
+                            || request.equals("about:blank"),
+                    request);
+        }
+    }
+
+    private static Path picture(String name) {
+        return Path.of("target", "screenshots", name + ".png");
+    }
+
+    @Test
+    void anEmptyWatchSaysSo() throws Exception {
+        show("");
+        assertTrue(browser.text("document.body.innerText").contains("No message of any float has come yet."));
+        browser.screenshot(picture("fleet-empty"));
+        show("#/health");
+        browser.await("document.querySelector('h1').textContent === 'The watch is well'");
+        show("#/compare");
+        browser.await("document.querySelector('h1').textContent === 'Compare dives'");
+        show("#/dive/1/1");
+        browser.await("document.querySelector('h1').textContent === 'No such dive'");
+        // The browser itself notes the 404 of a dive that is not there; nothing else may be noted.
+        for (String problem : browser.problems()) {
+            assertTrue(problem.contains("api/dives/1/1"), problem);
+        }
+        browser.forgetProblems();
+        assertQuiet();
+    }
+
+    @Test
+    void aDiveThatArrivesLiveChangesThePageWithoutReload() throws Exception {
+        List<byte[]> dive = MadeMessages.dive(7, 3, 40, 1);
+        deliver(dive.subList(1, 6));
+        show("#/dive/7/3");
+        browser.await("document.querySelectorAll('.messages li').length === 6");
+        assertEquals(
+                "at least 6",
+                browser.text("document.querySelector('dd').textContent").substring(5));
+        browser.evaluate("window.neverReloaded = true");
+        deliver(dive.subList(0, 1));
+        browser.await("document.querySelector('dd').textContent === '6 of 40'");
+        deliver(dive.subList(10, 30));
+        browser.await("document.querySelector('dd').textContent === '26 of 40'");
+        byte[] spoilt = dive.get(35).clone();
+        spoilt[20] ^= 1;
+        deliver(List.of(spoilt));
+        deliver(List.of(MadeMessages.message(7, 3, 12, BlockType.BINS, 11, new byte[30])));
+        browser.await("document.querySelectorAll('.messages .rejected').length === 1"
+                + " && document.querySelectorAll('.messages .contradictory').length === 1");
+        assertEquals(
+                25,
+                browser.evaluate("document.querySelectorAll('.messages .received').length")
+                        .asInt());
+        assertEquals(
+                13,
+                browser.evaluate("document.querySelectorAll('.messages .missing').length")
+                        .asInt());
+        JsonNode titles = browser.evaluate("[...document.querySelectorAll('.messages li')].map(one => one.title)");
+        assertEquals(
+                "position 0: received, ledger part 0, " + dive.get(0).length + " bytes",
+                titles.get(0).asText());
+        assertEquals("position 6: missing", titles.get(6).asText());
+        assertEquals(
+                "position 35: rejected, damaged, " + spoilt.length + " bytes",
+                titles.get(35).asText());
+        assertTrue(browser.evaluate("window.neverReloaded === true").asBoolean());
+        assertFalse(browser.evaluate("document.getElementById('mark').hidden").asBoolean(), "simulated must be said");
+        browser.screenshot(picture("dive-1280"));
+        browser.size(390, 844);
+        Thread.sleep(300);
+        browser.screenshot(picture("dive-390"));
+        assertTrue(
+                browser.evaluate("document.documentElement.scrollWidth <= 390").asBoolean(), "fits a phone");
+        assertQuiet();
+    }
+
+    @Test
+    void twoHundredDivesAreListedAndCanBeWalkedByKeyboard() throws Exception {
+        for (int floatNumber = 1; floatNumber <= 50; floatNumber++) {
+            for (int dive = 0; dive < 4; dive++) {
+                List<byte[]> messages = MadeMessages.dive(floatNumber, dive, 12, 1);
+                deliver(dive == 3 && floatNumber % 3 == 0 ? messages.subList(0, 9) : messages);
+            }
+        }
+        show("");
+        browser.await("document.querySelectorAll('#floats tbody tr').length === 50");
+        JsonNode row = browser.evaluate(
+                "[...document.querySelectorAll('#floats tbody tr')[2].cells].map(one => one.innerText)");
+        assertEquals("Float 3", row.get(0).asText());
+        assertEquals("3", row.get(1).asText());
+        assertEquals("9 of 12", row.get(2).asText().strip());
+        assertEquals("simulated, unsealed", row.get(5).asText());
+        assertEquals(
+                50,
+                browser.evaluate("document.querySelectorAll('.map circle').length")
+                        .asInt());
+        assertEquals(
+                watch.derived().newestDives().get(4).latitudeDeg(),
+                -browser.evaluate("Number(document.querySelectorAll('.map circle')[4].getAttribute('cy'))")
+                        .asDouble(),
+                1e-9);
+        browser.screenshot(picture("fleet-200-1280"));
+        browser.size(390, 844);
+        Thread.sleep(300);
+        browser.screenshot(picture("fleet-200-390"));
+        assertTrue(
+                browser.evaluate("document.documentElement.scrollWidth <= 390").asBoolean(), "fits a phone");
+        browser.evaluate("document.querySelector('#floats tbody a').focus()");
+        browser.press("Enter", 13);
+        browser.await("document.querySelector('h1').textContent === 'Float 1, dive 3'");
+        assertEquals("view", browser.text("document.activeElement.id"));
+        assertEquals("3, 2, 1, 0", browser.text("document.querySelector('#others p').textContent"));
+        assertQuiet();
+    }
+
+    @Test
+    void whatNeedsAPersonComesFirstWithItsReason() throws Exception {
+        byte[] spoilt = MadeMessages.dive(9, 1, 5, 1).get(2);
+        spoilt[12] ^= 4;
+        deliver(List.of(spoilt, "<img src=x onerror=alert(1)>".getBytes(StandardCharsets.US_ASCII), new byte[3]));
+        deliver(List.of(
+                MadeMessages.message(4, 1, 1, BlockType.BINS, 0, new byte[20]),
+                MadeMessages.message(4, 1, 1, BlockType.BINS, 0, new byte[21])));
+        show("");
+        browser.await("document.querySelectorAll('.attention li').length === 4");
+        String first = browser.text("document.querySelector('.attention').innerText");
+        assertTrue(first.contains("1 rejected in the last day: damaged"), first);
+        assertTrue(first.contains("1 rejected in the last day: too short"), first);
+        assertTrue(first.contains("Float 4, dive 1: valid messages contradict each other"), first);
+        browser.screenshot(picture("attention"));
+        show("#/health");
+        browser.await("document.querySelectorAll('#rejected tbody tr').length === 3");
+        assertEquals(
+                0,
+                browser.evaluate("document.querySelectorAll('#view img').length")
+                        .asInt());
+        browser.screenshot(picture("health"));
+        assertQuiet();
+    }
+}
