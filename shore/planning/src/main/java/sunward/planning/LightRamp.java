@@ -6,14 +6,14 @@ package sunward.planning;
  * white mapping to white), so equal steps of the logarithm look equal, colour vision plays no part, and a grey print
  * keeps the order.
  */
-final class LightRamp {
+public final class LightRamp {
     private static final double DARK = 0.24;
     private static final double LIGHT = 0.97;
 
     private LightRamp() {}
 
     /** Colours as #rrggbb, dark first. */
-    static String[] colours(int steps) {
+    public static String[] colours(int steps) {
         String[] colours = new String[steps];
         for (int i = 0; i < steps; i++) {
             double share = i / (steps - 1.0);

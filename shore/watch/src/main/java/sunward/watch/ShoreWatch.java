@@ -6,9 +6,11 @@ import java.nio.file.Files;
 import java.time.Clock;
 import java.util.ArrayDeque;
 import java.util.Deque;
+import java.util.HexFormat;
 import java.util.function.LongSupplier;
 import sunward.protocol.message.MessageLayout;
 import sunward.watch.dives.DerivedStore;
+import sunward.watch.dives.DiveProducts;
 import sunward.watch.dives.Follower;
 import sunward.watch.health.EventLog;
 import sunward.watch.health.Metrics;
@@ -60,10 +62,9 @@ public final class ShoreWatch implements AutoCloseable {
         Metrics metrics = new Metrics();
         StoreFolder folder = keep(StoreFolder.hold(settings.folder()));
         Token token = Token.readOrMake(settings.tokenPath());
-        FloatKeys keys = FloatKeys.read(settings.keyFolder());
         Wake wake = new Wake();
         store = keep(MessageStore.open(folder.messages(), wake));
-        derived = keep(DerivedStore.open(folder.derived(), store, keys.ring(), madeWith(keys)));
+        derived = keep(DerivedStore.open(folder.derived(), store, settings.keys(), madeWith(settings)));
         Follower follower = keep(new Follower(derived, log));
         wake.follower = follower;
         metrics.gauge("sunward_messages_not_judged_yet", () -> store.lastId() - derived.lastMessageId());
@@ -74,7 +75,8 @@ public final class ShoreWatch implements AutoCloseable {
         }
         tcpDoor = keep(
                 TcpDoor.open(settings.tcp(), settings.certificate(), token, settings.limits(), intake, metrics, log));
-        DiveDesk desk = new DiveDesk(store, derived, clockMs);
+        DiveDesk desk = new DiveDesk(
+                store, derived, new DiveProducts(store, derived, settings.keys(), settings.inputs()), clockMs);
         page = keep(PageServer.open(
                 settings.http(),
                 settings.certificate(),
@@ -102,8 +104,11 @@ public final class ShoreWatch implements AutoCloseable {
     }
 
     /** Names what the derived rows depend on besides the raw messages. */
-    private static String madeWith(FloatKeys keys) {
-        return "wire " + MessageLayout.VERSION + ", keys " + keys.fingerprint();
+    private static String madeWith(WatchSettings settings) throws IOException {
+        String keys = settings.keyFile() == null
+                ? "none"
+                : HexFormat.of().formatHex(MessageStore.digest(Files.readAllBytes(settings.keyFile())), 0, 8);
+        return "wire " + MessageLayout.VERSION + ", keys " + keys;
     }
 
     private <T extends AutoCloseable> T keep(T part) {
@@ -141,9 +146,9 @@ public final class ShoreWatch implements AutoCloseable {
             Files.deleteIfExists(folder.derived());
             Files.deleteIfExists(folder.path().resolve(folder.derived().getFileName() + "-wal"));
             Files.deleteIfExists(folder.path().resolve(folder.derived().getFileName() + "-shm"));
-            FloatKeys keys = FloatKeys.read(settings.keyFolder());
             try (MessageStore store = MessageStore.open(folder.messages(), () -> {});
-                    DerivedStore derived = DerivedStore.open(folder.derived(), store, keys.ring(), madeWith(keys))) {
+                    DerivedStore derived =
+                            DerivedStore.open(folder.derived(), store, settings.keys(), madeWith(settings))) {
                 while (derived.follow() != null) {
                     // follow() takes one batch at a time
                 }

@@ -3,6 +3,10 @@ package sunward.watch;
 import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.nio.file.Path;
+import sunward.profiles.Ancillary;
+import sunward.profiles.ShoreInputs;
+import sunward.protocol.message.KeyRing;
+import sunward.protocol.plan.PlanReader;
 import sunward.watch.intake.Limits;
 import sunward.watch.intake.TcpDoor.Certificate;
 
@@ -14,7 +18,9 @@ import sunward.watch.intake.TcpDoor.Certificate;
  * @param http where the page is; port 0: any free one
  * @param watchedFolder folder for files, null: none
  * @param tokenFile the secret of the gateways, null: {@code token} in the folder, made when it is missing
- * @param keyFolder folder of the floats' keys, null: none
+ * @param keys the floats' keys
+ * @param keyFile the file that they came from, null: none; when it changes, every message is judged again
+ * @param inputs plan, calibration and what is known of the day
  * @param certificate for both ports, null: without TLS
  * @param limits what senders may ask
  */
@@ -24,7 +30,9 @@ public record WatchSettings(
         InetSocketAddress http,
         Path watchedFolder,
         Path tokenFile,
-        Path keyFolder,
+        KeyRing keys,
+        Path keyFile,
+        ShoreInputs inputs,
         Certificate certificate,
         Limits limits) {
     /** Default port of the TCP door. */
@@ -42,7 +50,12 @@ public record WatchSettings(
                 new InetSocketAddress(loopback, httpPort),
                 null,
                 null,
+                KeyRing.none(),
                 null,
+                new ShoreInputs(
+                        PlanReader.defaults().getPlan(),
+                        PlanReader.defaults().getCalibration(),
+                        Ancillary.climatology()),
                 null,
                 Limits.defaults());
     }
@@ -54,11 +67,18 @@ public record WatchSettings(
 
     /** The same with another watched folder. */
     public WatchSettings withWatchedFolder(Path watched) {
-        return new WatchSettings(folder, tcp, http, watched, tokenFile, keyFolder, certificate, limits);
+        return new WatchSettings(folder, tcp, http, watched, tokenFile, keys, keyFile, inputs, certificate, limits);
+    }
+
+    /** The same with another plan and calibration. */
+    public WatchSettings withInputs(ShoreInputs other) {
+        return new WatchSettings(
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, other, certificate, limits);
     }
 
     /** The same with other limits. */
     public WatchSettings withLimits(Limits other) {
-        return new WatchSettings(folder, tcp, http, watchedFolder, tokenFile, keyFolder, certificate, other);
+        return new WatchSettings(
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, certificate, other);
     }
 }

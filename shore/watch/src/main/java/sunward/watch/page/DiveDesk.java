@@ -3,14 +3,19 @@ package sunward.watch.page;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
 import java.util.Locale;
 import java.util.Map;
 import java.util.function.LongSupplier;
 import java.util.zip.ZipEntry;
 import java.util.zip.ZipOutputStream;
+import sunward.profiles.DiveProduct;
+import sunward.profiles.ProductFiles;
 import sunward.watch.dives.DerivedStore;
 import sunward.watch.dives.DiveKey;
+import sunward.watch.dives.DiveProducts;
 import sunward.watch.dives.MessageState;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
@@ -25,12 +30,14 @@ public final class DiveDesk {
 
     private final MessageStore store;
     private final DerivedStore derived;
+    private final DiveProducts products;
     private final Views views;
 
     /** A desk over these stores; {@code clockMs} in ms since 2000-01-01T00:00:00Z. */
-    public DiveDesk(MessageStore store, DerivedStore derived, LongSupplier clockMs) {
+    public DiveDesk(MessageStore store, DerivedStore derived, DiveProducts products, LongSupplier clockMs) {
         this.store = store;
         this.derived = derived;
+        this.products = products;
         this.views = new Views(store, derived, clockMs);
     }
 
@@ -46,6 +53,14 @@ public final class DiveDesk {
         return views.dive(key);
     }
 
+    /** Profile and radiance for the dive's page; null when there is nothing to show. */
+    Map<String, Object> product(DiveKey key) throws StoreException {
+        DiveProduct product = products.product(key);
+        return product == null
+                ? null
+                : ProductView.of(product, products.inputs().plan());
+    }
+
     /** The file of this name, or null. */
     Download file(DiveKey key, String name) throws StoreException {
         if (derived.dive(key) == null) {
@@ -53,8 +68,35 @@ public final class DiveDesk {
         }
         return switch (name) {
             case "messages.zip" -> new Download(name, "application/zip", messages(key));
+            case "profile.nc" -> written(key, name, "application/x-netcdf", ProductFiles::writeProfile);
+            case "radiance.csv" -> written(key, name, "text/csv; charset=utf-8", ProductFiles::writeRadiance);
             default -> null;
         };
+    }
+
+    private interface Writing {
+        void write(DiveProduct product, Path file) throws IOException;
+    }
+
+    /** The very bytes that the product's own writer makes. */
+    private Download written(DiveKey key, String name, String type, Writing writing) throws StoreException {
+        DiveProduct product = products.product(key);
+        if (product == null) {
+            return null;
+        }
+        try {
+            Path folder = Files.createTempDirectory("sunward-watch-");
+            Path file = folder.resolve(name);
+            try {
+                writing.write(product, file);
+                return new Download(name, type, Files.readAllBytes(file));
+            } finally {
+                Files.deleteIfExists(file);
+                Files.deleteIfExists(folder);
+            }
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
     }
 
     /** Every message that was accepted, as received, in order of position. */

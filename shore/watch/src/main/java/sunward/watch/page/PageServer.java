@@ -18,6 +18,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.CompletionException;
 import java.util.concurrent.TimeUnit;
+import sunward.planning.LightRamp;
 import sunward.watch.dives.DiveKey;
 import sunward.watch.dives.Follower;
 import sunward.watch.health.EventLog;
@@ -121,6 +122,9 @@ public final class PageServer implements AutoCloseable {
         router.get("/api/recent").handler(request -> answer(request, desk.views()::recent));
         router.get("/api/health").handler(request -> answer(request, desk.views()::health));
         router.get("/api/dives/:float/:dive").handler(request -> answer(request, () -> desk.dive(key(request))));
+        router.get("/api/dives/:float/:dive/product")
+                .handler(request -> answer(request, () -> desk.product(key(request))));
+        router.get("/api/ramp").handler(request -> Answers.json(request, 200, LightRamp.colours(256)));
         router.get("/dives/:float/:dive/:file").handler(this::download);
         router.get("/events").handler(this::join);
         router.get("/metrics")

@@ -1,7 +1,57 @@
-import { make } from './draw.js';
+import { lineKey, lines, make, section, table } from './draw.js';
 
-/** Dives side by side. */
-export async function compare(get) {
-  const view = await get('api/recent');
-  return { title: 'Compare dives', nodes: [make('h1', {}, 'Compare dives'), make('p', {}, `${view.dives.length} dives to choose from.`)] };
+const MOST = 4;
+
+/** Up to four dives over each other; the address holds the choice. */
+export async function compare(get, rest) {
+  const chosen = (rest[0] ?? '').split('+').filter(Boolean).slice(0, MOST).map(one => one.replace('-', '/'));
+  const [recent, ...products] = await Promise.all([get('api/recent'), ...chosen.map(one => get(`api/dives/${one}/product`))]);
+  const nodes = [make('h1', {}, 'Compare dives'), choice(recent.dives, chosen)];
+  const shown = chosen.map((one, index) => ({ name: name(one), product: products[index] }));
+  const lit = shown.filter(one => one.product !== null && one.product.surface !== null);
+  if (lit.length > 0) nodes.push(...spectra(lit));
+  if (shown.length > 0) {
+    nodes.push(section('facts', 'What to know before use', table('Reasons of each dive', [
+      ['Dive', one => one.name, true],
+      ['Reasons', one => one.product === null ? 'nothing was decoded yet' : one.product.reasons.join('; '), 'long'],
+    ], shown)));
+  }
+  const simulated = recent.dives.some(one => one.simulated && chosen.includes(`${one.float_number}/${one.dive}`));
+  return { title: 'Compare dives', simulated, nodes };
+}
+
+function name(key) {
+  const [floatNumber, dive] = key.split('/');
+  return `Float ${floatNumber}, dive ${dive}`;
+}
+
+function choice(dives, chosen) {
+  if (dives.length === 0) return make('p', {}, 'No dive is here yet.');
+  const boxes = dives.map(one => {
+    const key = `${one.float_number}/${one.dive}`;
+    const box = make('input', { type: 'checkbox', value: key, checked: chosen.includes(key) ? '' : null,
+      disabled: chosen.length >= MOST && !chosen.includes(key) ? '' : null });
+    box.addEventListener('change', () => {
+      const next = box.checked ? [...chosen, key] : chosen.filter(other => other !== key);
+      location.hash = `#/compare/${next.map(other => other.replace('/', '-')).join('+')}`;
+    });
+    return make('label', {}, box, ` ${name(key)}`);
+  });
+  return make('fieldset', { class: 'choose' }, make('legend', {}, `Choose up to ${MOST} dives; the newest come first`), boxes);
+}
+
+function spectra(lit) {
+  const labels = lit.map(one => one.name);
+  return ['lw', 'k_lu_per_m', 'rrs_per_sr'].map(quantity => {
+    const [heading, axis] = { lw: ['Water-leaving radiance', 'Lw, W m⁻² nm⁻¹ sr⁻¹'], k_lu_per_m: ['Attenuation of upwelling radiance', 'K of Lu, m⁻¹'], rrs_per_sr: ['Remote-sensing reflectance', 'Rrs, sr⁻¹'] }[quantity];
+    const x = [...new Set(lit.flatMap(one => one.product.surface.wavelength_nm))].sort((a, b) => a - b);
+    const series = lit.map(one => {
+      const view = one.product.surface;
+      const at = new Map(view.wavelength_nm.map((nm, index) => [nm, index]));
+      const pick = values => x.map(nm => at.has(nm) ? values[at.get(nm)] : null);
+      return { label: one.name, values: pick(view[quantity]), ...(quantity === 'lw' ? { low: pick(view.lw_low_95), high: pick(view.lw_high_95) } : {}) };
+    });
+    return section(`c-${quantity}`, heading, make('figure', {}, lines(heading, 'nm', x, axis, series), lineKey(labels),
+      make('figcaption', {}, quantity === 'lw' ? 'Bands are 95 % intervals.' : 'Dives on different wavelength grids keep their own points.')));
+  });
 }

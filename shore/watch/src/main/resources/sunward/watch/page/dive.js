@@ -3,7 +3,8 @@ import { pictures } from './pictures.js';
 
 /** One dive, as far as its messages tell. */
 export async function dive(get, floatNumber, number) {
-  const view = await get(`api/dives/${floatNumber}/${number}`);
+  const address = `api/dives/${floatNumber}/${number}`;
+  const [view, product, ramp] = await Promise.all([get(address), get(`${address}/product`), get('api/ramp')]);
   if (view === null) {
     return { title: 'No such dive', nodes: [make('h1', {}, 'No such dive'), make('p', {}, 'No message of this dive was accepted yet; when one comes, it shows here.')] };
   }
@@ -19,8 +20,8 @@ export async function dive(get, floatNumber, number) {
       ['Last message', view.last_arrival_utc.replace('T', ' ').replace('Z', ' UTC')],
     ]),
     section('messages', 'Messages', strip(view), make('details', {}, make('summary', {}, 'The messages as a table'), messageTable(view))),
-    ...pictures(view.product),
-    section('files', 'Files', make('ul', {}, downloads(view, files))),
+    ...(product === null ? [] : pictures(product, ramp)),
+    section('files', 'Files', make('ul', {}, downloads(product, files))),
   ];
   if (view.dives_of_float.length > 1) {
     nodes.push(section('others', `Dives of float ${view.float_number}`, make('p', {}, view.dives_of_float.map(other =>
@@ -30,9 +31,9 @@ export async function dive(get, floatNumber, number) {
   return { title: name, simulated: view.simulated, nodes };
 }
 
-function downloads(view, files) {
+function downloads(product, files) {
   const list = [['messages.zip', 'every accepted message as received']];
-  if (view.product) list.unshift(['profile.nc', 'profile and radiance, netCDF'], ['radiance.csv', 'radiance, CSV']);
+  if (product !== null) list.unshift(['profile.nc', 'profile and radiance, netCDF'], ['radiance.csv', 'radiance, CSV']);
   return list.map(([name, what]) => make('li', {}, make('a', { href: files + name, download: '' }, name), ` (${what})`));
 }
 
@@ -82,6 +83,6 @@ function messageTable(view) {
     ['Part', one => one.part],
     ['Bytes', one => one.bytes],
     ['Came', one => one.arrival_utc.replace('T', ' ').replace('Z', ''), true],
-    ['Rejected because', one => one.sentence, true],
+    ['Rejected because', one => one.sentence, 'long'],
   ], view.messages);
 }

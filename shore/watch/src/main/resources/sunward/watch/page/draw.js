@@ -30,10 +30,10 @@ export function facts(pairs) {
 export function table(caption, columns, rows) {
   return make('div', { class: 'scroll' }, make('table', {},
     make('caption', {}, caption),
-    make('thead', {}, make('tr', {}, columns.map(([heading, , text]) => make('th', { scope: 'col', class: text ? 'text' : null }, heading)))),
+    make('thead', {}, make('tr', {}, columns.map(([heading, , text]) => make('th', { scope: 'col', class: text ? `text ${text}` : null }, heading)))),
     make('tbody', {}, rows.map(row => make('tr', {}, columns.map(([, cell, text]) => {
       const value = cell(row);
-      return make('td', { class: text ? 'text' : null }, value instanceof Node ? value : String(value ?? ''));
+      return make('td', { class: text ? `text ${text}` : null }, value instanceof Node ? value : String(value ?? ''));
     }))))));
 }
 

@@ -20,7 +20,7 @@ export async function health(get) {
         ['Came', one => one.arrival_utc.replace('T', ' ').replace('Z', ''), true],
         ['Bytes', one => one.bytes],
         ['Reason', one => one.reason, true],
-        ['In full', one => one.sentence, true],
+        ['In full', one => one.sentence, 'long'],
       ], view.rejected_last_day)),
   ] };
 }

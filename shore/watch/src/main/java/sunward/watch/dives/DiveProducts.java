@@ -1,0 +1,75 @@
+package sunward.watch.dives;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import sunward.profiles.DiveProduct;
+import sunward.profiles.ProcessingChain;
+import sunward.profiles.ShoreInputs;
+import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.Message;
+import sunward.watch.store.MessageStore;
+import sunward.watch.store.StoreException;
+import sunward.watch.store.StoredMessage;
+
+/**
+ * Profile and radiance of a dive from whatever of it is here: made when somebody looks, kept for as long as no further
+ * message of the dive is accepted and {@value #KEPT} other dives have not been looked at since. One is made at a time, so that
+ * the intake keeps a processor to itself. Safe for many threads.
+ */
+public final class DiveProducts {
+    /** A product of 720 channels takes about 8 MB. */
+    private static final int KEPT = 8;
+
+    private record Kept(String assembled, DiveProduct product) {}
+
+    private final MessageStore store;
+    private final DerivedStore derived;
+    private final KeyRing keys;
+    private final ShoreInputs inputs;
+    private final Map<DiveKey, Kept> kept = new LinkedHashMap<>(16, 0.75f, true) {
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<DiveKey, Kept> eldest) {
+            return size() > KEPT;
+        }
+    };
+
+    /** Products with these keys and inputs. */
+    public DiveProducts(MessageStore store, DerivedStore derived, KeyRing keys, ShoreInputs inputs) {
+        this.store = store;
+        this.derived = derived;
+        this.keys = keys;
+        this.inputs = inputs;
+    }
+
+    /** What shore works with beside the messages. */
+    public ShoreInputs inputs() {
+        return inputs;
+    }
+
+    /** The product of the dive as it stands; null when no message of the dive itself was accepted. */
+    public synchronized DiveProduct product(DiveKey key) throws StoreException {
+        DiveState state = derived.dive(key);
+        if (state == null) {
+            return null;
+        }
+        Kept last = kept.get(key);
+        if (last != null && last.assembled.equals(state.assembled())) {
+            return last.product;
+        }
+        List<Message> messages = new ArrayList<>();
+        for (MessageState one : derived.messagesOf(key)) {
+            StoredMessage stored =
+                    one.reason().isEmpty() && one.kind() == Kind.DIVE.number() ? store.message(one.id()) : null;
+            Message message = stored == null ? null : Judged.of(stored, keys).message();
+            if (message != null) {
+                messages.add(message);
+            }
+        }
+        DiveProduct product = messages.isEmpty() ? null : ProcessingChain.process(messages, inputs);
+        kept.put(key, new Kept(state.assembled(), product));
+        return product;
+    }
+}
