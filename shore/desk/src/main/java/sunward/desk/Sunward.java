@@ -52,7 +52,9 @@ public final class Sunward implements Callable<Integer> {
                 new ShowCommand(console),
                 new OrderCommand(console),
                 new SizeCommand(console),
-                new CompareCommand(console))) {
+                new CompareCommand(console),
+                new ListenCommand(console),
+                new RebuildCommand(console))) {
             line.addSubcommand(command);
         }
         line.setOut(writer(console.out()));

@@ -3,10 +3,13 @@ package sunward.watch;
 import java.io.IOException;
 import java.io.PrintStream;
 import java.nio.file.Files;
+import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayDeque;
+import java.util.ArrayList;
 import java.util.Deque;
 import java.util.HexFormat;
+import java.util.List;
 import java.util.function.LongSupplier;
 import sunward.protocol.message.MessageLayout;
 import sunward.watch.dives.DerivedStore;
@@ -159,9 +162,47 @@ public final class ShoreWatch implements AutoCloseable {
         }
     }
 
+    /**
+     * Looks whether a folder that no watch is using is sound: the raw messages by {@link MessageStore#check}, the derived
+     * tables against the same made again beside them.
+     *
+     * @return what is wrong, one sentence each
+     */
+    public static List<String> check(WatchSettings settings) throws WatchException {
+        try (StoreFolder folder = StoreFolder.hold(settings.folder())) {
+            List<String> wrong = new ArrayList<>(MessageStore.check(folder.messages()));
+            Path again = Files.createTempDirectory(folder.path(), "check-");
+            try (MessageStore store = MessageStore.open(folder.messages(), () -> {})) {
+                String kept = contents(folder.derived(), store, settings);
+                if (!kept.equals(contents(again.resolve("derived.sqlite"), store, settings))) {
+                    wrong.add("The derived tables are not what the raw messages give; run rebuild without --check.");
+                }
+            } finally {
+                for (String suffix : List.of("", "-wal", "-shm")) {
+                    Files.deleteIfExists(again.resolve("derived.sqlite" + suffix));
+                }
+                Files.delete(again);
+            }
+            return wrong;
+        } catch (IOException | StoreException e) {
+            throw new WatchException(e.getMessage(), e);
+        }
+    }
+
+    /** Digest of derived tables once they have caught up. */
+    private static String contents(Path file, MessageStore store, WatchSettings settings)
+            throws IOException, StoreException {
+        try (DerivedStore derived = DerivedStore.open(file, store, settings.keys(), madeWith(settings))) {
+            while (derived.follow() != null) {
+                // follow() takes one batch at a time
+            }
+            return derived.contents();
+        }
+    }
+
     /** Closes the doors first, then what is behind them. */
     @Override
-    public void close() {
+    public synchronized void close() {
         while (!parts.isEmpty()) {
             try {
                 parts.pop().close();

@@ -70,6 +70,11 @@ public record WatchSettings(
         return new WatchSettings(folder, tcp, http, watched, tokenFile, keys, keyFile, inputs, certificate, limits);
     }
 
+    /** The same with these keys and the file that they came from. */
+    public WatchSettings withKeys(KeyRing ring, Path file) {
+        return new WatchSettings(folder, tcp, http, watchedFolder, tokenFile, ring, file, inputs, certificate, limits);
+    }
+
     /** The same with another plan and calibration. */
     public WatchSettings withInputs(ShoreInputs other) {
         return new WatchSettings(

@@ -105,7 +105,7 @@ export function lines(label, xLabel, x, yLabel, series, options = {}) {
     width: 520, height: 300, legend: { show: false }, bands, series: drawn,
     scales: { x: { time: false }, y: options.log ? { distr: 3 } : {} },
     cursor: { y: false, points: { show: false } },
-    axes: [{ ...axis, label: xLabel, labelSize: 22 }, { ...axis, label: yLabel, size: 66, labelSize: 24 }],
+    axes: [{ ...axis, label: xLabel, labelSize: 22 }, { ...axis, label: yLabel, size: 66, labelSize: 24, ...(options.log ? {} : { values: (self, ticks) => ticks.map(tick => String(Number(tick.toPrecision(4)))) }) }],
     hooks: { setCursor: [self => {
       const at = self.cursor.idx;
       readout.textContent = at === null || at === undefined ? '' : `${xLabel} ${x[at]}: ` + series

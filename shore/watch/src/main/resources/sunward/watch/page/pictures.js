@@ -153,7 +153,7 @@ function attitude(heads) {
   return section('attitude', 'How the float hung', make('div', { class: 'pair' },
     figure('f-above', make('div', {}, drawing, make('label', { class: 'slider' }, 'Depth ', slider), readout),
       'The float from above, the sun at the top. Light comes from the top; the grey wedge is water in the hull’s shadow.'),
-    figure('f-tilt', lines('Tilt against depth', 'depth m', depths, 'tilt, degrees', [{ label: 'tilt', values: rows.map(row => row.tilt_deg) }]),
+    figure('f-tilt', lines('Tilt against depth', 'depth, m', depths, 'tilt, degrees', [{ label: 'tilt', values: rows.map(row => row.tilt_deg) }]),
       'Mean tilt of each bin.')));
 }
 

@@ -5,15 +5,19 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.fasterxml.jackson.core.type.TypeReference;
 import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.OutputStream;
 import java.io.PrintStream;
 import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.concurrent.CompletableFuture;
 import javax.net.SocketFactory;
@@ -23,12 +27,21 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
+import sunward.profiles.Decoding;
+import sunward.profiles.DiveProduct;
+import sunward.profiles.ProductFiles;
 import sunward.protocol.message.BlockType;
+import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Message;
+import sunward.protocol.message.MessageReader;
+import sunward.protocol.message.Verdict;
+import sunward.watch.FlownDive;
 import sunward.watch.MadeMessages;
 import sunward.watch.ShoreWatch;
 import sunward.watch.WatchSettings;
 import sunward.watch.health.Token;
 import sunward.watch.intake.DeliveryClient;
+import sunward.watch.store.MessageStore;
 
 /** The page in a real headless Chromium. Screenshots stay in {@code target/screenshots}. */
 @Timeout(120)
@@ -48,7 +61,10 @@ class PageTest {
         }
         Assumptions.assumeTrue(chromium != null, "Chromium is not on this machine");
         PrintStream log = new PrintStream(OutputStream.nullOutputStream(), false, StandardCharsets.UTF_8);
-        watch = ShoreWatch.start(WatchSettings.loopback(folder.resolve("store"), 0, 0), Clock.systemUTC(), log);
+        watch = ShoreWatch.start(
+                WatchSettings.loopback(folder.resolve("store"), 0, 0).withInputs(FlownDive.inputs()),
+                Clock.systemUTC(),
+                log);
         gateway = new DeliveryClient(
                 new InetSocketAddress(InetAddress.getLoopbackAddress(), watch.tcpPort()),
                 SocketFactory.getDefault(),
@@ -225,6 +241,77 @@ class PageTest {
                 browser.evaluate("document.querySelectorAll('#view img').length")
                         .asInt());
         browser.screenshot(picture("health"));
+        assertQuiet();
+    }
+
+    @Test
+    void profileAndRadianceOnThePageAreTheProducts() throws Exception {
+        List<byte[]> sent = FlownDive.sent();
+        List<Message> messages = new ArrayList<>();
+        for (byte[] bytes : sent) {
+            messages.add(((Verdict.Accepted) MessageReader.read(bytes, KeyRing.none())).message());
+        }
+        String dive = messages.get(0).floatNumber() + "/" + messages.get(0).dive();
+        deliver(sent.subList(0, sent.size() / 2));
+        show("#/dive/" + dive);
+        browser.await("document.querySelector('#f-lw .plot')?.plotData !== undefined");
+        int early = browser.evaluate("document.querySelectorAll('#reasons li').length")
+                .asInt();
+        assertTrue(early > 0);
+        assertTrue(browser.text("document.getElementById('reasons').innerText").contains("messages missing"));
+        deliver(sent.subList(sent.size() / 2, sent.size()));
+        browser.await("document.querySelector('dd').textContent === '" + sent.size() + " of " + sent.size() + "'"
+                + " && !document.getElementById('reasons').innerText.includes('messages missing')");
+        DiveProduct product = Decoding.products(messages, FlownDive.inputs()).get(0);
+        JsonNode drawn = browser.evaluate("document.querySelector('#f-lw .plot').plotData");
+        for (int k = 0; k < product.surface().wavelengthNm().size(); k++) {
+            assertEquals(
+                    product.surface().wavelengthNm().at(k), drawn.get(0).get(k).asDouble(), 1e-3);
+            assertEquals((float) product.surface().lwHigh(k), (float)
+                    drawn.get(1).get(k).asDouble());
+            assertEquals((float) product.surface().lwLow(k), (float)
+                    drawn.get(2).get(k).asDouble());
+            assertEquals((float) product.surface().lw().at(k), (float)
+                    drawn.get(3).get(k).asDouble());
+        }
+        for (String head : List.of("A", "B")) {
+            assertTrue(browser.evaluate("document.querySelector('#f-picture-" + head
+                            + " canvas').getContext('2d').getImageData(0, 0, 560, 420).data.some(v => v > 0 && v < 90)")
+                    .asBoolean());
+        }
+        assertEquals(
+                product.reasons(),
+                new ObjectMapper()
+                        .convertValue(
+                                browser.evaluate(
+                                        "[...document.querySelectorAll('#reasons li')].map(one => one.textContent)"),
+                                new TypeReference<List<String>>() {}));
+        browser.evaluate("document.querySelector('#f-picture-A canvas').focus()");
+        browser.press("ArrowDown", 40);
+        assertTrue(browser.text("document.querySelector('#f-picture-A .readout').textContent")
+                .contains(" m: brightest "));
+        browser.screenshot(picture("product-1280"));
+        Path file = folder.resolve("profile.nc");
+        ProductFiles.writeProfile(product, file);
+        String digest = browser.evaluate(
+                        "fetch('dives/" + dive + "/profile.nc').then(answer => answer.arrayBuffer())"
+                                + ".then(bytes => crypto.subtle.digest('SHA-256', bytes))"
+                                + ".then(digest => [...new Uint8Array(digest)].map(b => b.toString(16).padStart(2, '0')).join(''))")
+                .asText();
+        assertEquals(HexFormat.of().formatHex(MessageStore.digest(Files.readAllBytes(file))), digest);
+        show("#/compare/" + dive.replace("/", "-"));
+        browser.await("document.querySelector('#c-lw .plot')?.plotData !== undefined");
+        assertEquals((float) product.surface().lw().at(9), (float)
+                browser.evaluate("document.querySelector('#c-lw .plot').plotData[3][9]")
+                        .asDouble());
+        browser.screenshot(picture("compare"));
+        browser.size(390, 844);
+        show("#/dive/" + dive);
+        browser.await("document.querySelector('#f-lw .plot')?.plotData !== undefined");
+        Thread.sleep(300);
+        browser.screenshot(picture("product-390"));
+        assertTrue(
+                browser.evaluate("document.documentElement.scrollWidth <= 390").asBoolean(), "fits a phone");
         assertQuiet();
     }
 }
