@@ -20,8 +20,8 @@ import java.util.Arrays;
 import java.util.Comparator;
 import java.util.Locale;
 import java.util.SplittableRandom;
-import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
@@ -157,7 +157,8 @@ public final class WatchBench {
 
     private ShoreWatch start() throws Exception {
         PrintStream log = new PrintStream(OutputStream.nullOutputStream(), false, StandardCharsets.UTF_8);
-        return ShoreWatch.start(WatchSettings.loopback(folder.resolve("watch-" + turn++), 0, 0), Clock.systemUTC(), log);
+        return ShoreWatch.start(
+                WatchSettings.loopback(folder.resolve("watch-" + turn++), 0, 0), Clock.systemUTC(), log);
     }
 
     private DeliveryClient connect(ShoreWatch watch) throws IOException {
@@ -206,8 +207,9 @@ public final class WatchBench {
         try (ShoreWatch watch = start();
                 DeliveryClient gateway = connect(watch)) {
             LinkedBlockingQueue<Long> events = new LinkedBlockingQueue<>();
-            HttpURLConnection page = (HttpURLConnection)
-                    URI.create("http://127.0.0.1:" + watch.pagePort() + "/events").toURL().openConnection();
+            HttpURLConnection page = (HttpURLConnection) URI.create("http://127.0.0.1:" + watch.pagePort() + "/events")
+                    .toURL()
+                    .openConnection();
             Thread reader = new Thread(() -> readEvents(page, events));
             reader.setDaemon(true);
             reader.start();

@@ -32,6 +32,9 @@ public final class ShoreWatch implements AutoCloseable {
     /** ms from 1970 to 2000. */
     private static final long EPOCH_2000_MS = 946_684_800_000L;
 
+    /** More arrivals than these waiting for the disk: the watch is busy, and judging waits. */
+    private static final int BUSY = 64;
+
     private final Deque<AutoCloseable> parts = new ArrayDeque<>();
     private final EventLog log;
     private TcpDoor tcpDoor;
@@ -68,7 +71,7 @@ public final class ShoreWatch implements AutoCloseable {
         Wake wake = new Wake();
         store = keep(MessageStore.open(folder.messages(), wake));
         derived = keep(DerivedStore.open(folder.derived(), store, settings.keys(), madeWith(settings)));
-        Follower follower = keep(new Follower(derived, log));
+        Follower follower = keep(new Follower(derived, () -> store.waiting() > BUSY, log));
         wake.follower = follower;
         metrics.gauge("sunward_messages_not_judged_yet", () -> store.lastId() - derived.lastMessageId());
         Intake intake = new Intake(store, settings.limits(), metrics, clockMs);

@@ -5,6 +5,7 @@ import java.util.SortedSet;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Semaphore;
 import java.util.concurrent.TimeUnit;
+import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
 import sunward.watch.health.EventLog;
 import sunward.watch.store.StoreException;
@@ -14,16 +15,27 @@ public final class Follower implements AutoCloseable {
     /** After trouble with the derived file, wait this long. */
     private static final long TROUBLE_MS = 1000;
 
+    /** Acknowledging goes before judging: while arrivals wait for the disk, rest between batches, but never longer than this. */
+    private static final long LONGEST_REST_MS = 1000;
+
+    private static final long REST_MS = 20;
+
     private final DerivedStore derived;
+    private final BooleanSupplier busy;
     private final EventLog log;
     private final Semaphore news = new Semaphore(1);
     private final List<Consumer<SortedSet<DiveKey>>> listeners = new CopyOnWriteArrayList<>();
     private final Thread thread = new Thread(this::run, "dive-follower");
     private volatile boolean closing;
 
-    /** Follows once {@link #start} is called. */
-    public Follower(DerivedStore derived, EventLog log) {
+    /**
+     * Follows once {@link #start} is called.
+     *
+     * @param busy true while arrivals wait for the disk
+     */
+    public Follower(DerivedStore derived, BooleanSupplier busy, EventLog log) {
         this.derived = derived;
+        this.busy = busy;
         this.log = log;
     }
 
@@ -64,6 +76,9 @@ public final class Follower implements AutoCloseable {
                     changed = derived.follow()) {
                 for (Consumer<SortedSet<DiveKey>> listener : listeners) {
                     listener.accept(changed);
+                }
+                for (long rested = 0; busy.getAsBoolean() && rested < LONGEST_REST_MS && !closing; rested += REST_MS) {
+                    Thread.sleep(REST_MS);
                 }
             }
         } catch (StoreException e) {

@@ -20,7 +20,7 @@ import sunward.watch.health.Token;
  * connection broke before its receipt ends with the {@link IOException}; send it again, the watch knows bytes it has.
  */
 public final class DeliveryClient implements AutoCloseable {
-    private static final int WINDOW = 200;
+    private static final int WINDOW = 1000;
 
     private final Socket socket;
     private final CodedOutputStream out;

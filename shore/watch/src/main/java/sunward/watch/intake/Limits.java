@@ -33,6 +33,6 @@ public record Limits(
 
     /** The limits of {@code sunward listen}. */
     public static Limits defaults() {
-        return new Limits(1100, 256, 32L << 20, 50_000, 300, 30, 10);
+        return new Limits(1100, 1024, 32L << 20, 50_000, 300, 30, 10);
     }
 }

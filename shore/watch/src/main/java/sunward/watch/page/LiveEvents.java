@@ -10,14 +10,14 @@ import java.util.TreeSet;
 import sunward.watch.dives.DiveKey;
 
 /**
- * Server-sent events: which dives changed, at most twenty times a second. A browser that reads slowly misses no change: what
+ * Server-sent events: which dives changed, at most forty times a second. A browser that reads slowly misses no change: what
  * is new for it is kept as a set of dives, at most {@value #DIVES} of them and after that "all", and sent when it reads again.
  * Everything runs on one event loop but {@link #changed}.
  */
 final class LiveEvents {
     private static final int VIEWERS = 200;
     private static final int DIVES = 200;
-    private static final long PULSE_MS = 50;
+    private static final long PULSE_MS = 25;
     private static final long HEARTBEAT_MS = 15_000;
 
     private final Map<HttpServerResponse, Pending> viewers = new HashMap<>();

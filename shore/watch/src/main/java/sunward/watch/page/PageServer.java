@@ -5,6 +5,7 @@ import io.vertx.core.VertxOptions;
 import io.vertx.core.file.FileSystemOptions;
 import io.vertx.core.http.HttpServer;
 import io.vertx.core.http.HttpServerOptions;
+import io.vertx.core.net.HostAndPort;
 import io.vertx.core.net.PemKeyCertOptions;
 import io.vertx.ext.web.Router;
 import io.vertx.ext.web.RoutingContext;
@@ -36,7 +37,7 @@ import sunward.watch.store.StoreException;
  * token everywhere.
  */
 public final class PageServer implements AutoCloseable {
-    private static final Set<String> LOOPBACK_NAMES = Set.of("localhost", "127.0.0.1", "[::1]");
+    private static final Set<String> LOOPBACK_NAMES = Set.of("localhost", "127.0.0.1", "[::1]", "::1");
 
     /** What the server stands on. */
     public record Surroundings(
@@ -77,6 +78,7 @@ public final class PageServer implements AutoCloseable {
                 .setMaxInitialLineLength(2048)
                 .setIdleTimeout(60)
                 .setIdleTimeoutUnit(TimeUnit.SECONDS)
+                .setHttp2ClearTextEnabled(false)
                 .setCompressionSupported(true);
         if (certificate != null) {
             options.setSsl(true)
@@ -177,9 +179,8 @@ public final class PageServer implements AutoCloseable {
     }
 
     private static boolean loopbackName(RoutingContext request) {
-        String host = request.request().getHeader("Host");
-        return host != null
-                && LOOPBACK_NAMES.contains(host.replaceFirst(":[0-9]+$", "").toLowerCase(Locale.ROOT));
+        HostAndPort named = request.request().authority();
+        return named != null && LOOPBACK_NAMES.contains(named.host().toLowerCase(Locale.ROOT));
     }
 
     private void requireToken(RoutingContext request) {

@@ -118,14 +118,12 @@ public final class MessageStore implements AutoCloseable {
 
     /** One commit. After a failure nothing of the group is on disk, and the next group starts on a fresh connection. */
     private void write(List<Waiting> group) {
-        Receipt[] receipts = new Receipt[group.size()];
+        boolean[] fresh;
         try {
             if (writer == null) {
                 writer = new Writer(file);
             }
-            for (int i = 0; i < receipts.length; i++) {
-                receipts[i] = writer.insert(group.get(i).arrival, group.get(i).digest);
-            }
+            fresh = writer.insert(group);
             writer.commit();
             lastId.set(writer.lastId());
             trouble = "";
@@ -137,8 +135,8 @@ public final class MessageStore implements AutoCloseable {
             }
             return;
         }
-        for (int i = 0; i < receipts.length; i++) {
-            group.get(i).receipt.complete(receipts[i]);
+        for (int i = 0; i < fresh.length; i++) {
+            group.get(i).receipt.complete(fresh[i] ? Receipt.STORED : Receipt.REPEATED);
         }
         afterCommit.run();
     }
@@ -347,22 +345,31 @@ public final class MessageStore implements AutoCloseable {
             connection.commit();
         }
 
-        Receipt insert(Arrival arrival, byte[] digest) throws SQLException {
-            insertMessage.setBytes(1, digest);
-            insertMessage.setLong(2, arrival.arrivalMs());
-            insertMessage.setString(3, arrival.door());
-            insertMessage.setString(4, arrival.sender());
-            insertMessage.setBytes(5, arrival.bytes());
-            if (insertMessage.executeUpdate() == 1) {
-                lastId++;
-                return Receipt.STORED;
+        /** Which of the group are new; of the others it is written down that they came again. */
+        boolean[] insert(List<Waiting> group) throws SQLException {
+            for (Waiting waiting : group) {
+                insertMessage.setBytes(1, waiting.digest);
+                insertMessage.setLong(2, waiting.arrival.arrivalMs());
+                insertMessage.setString(3, waiting.arrival.door());
+                insertMessage.setString(4, waiting.arrival.sender());
+                insertMessage.setBytes(5, waiting.arrival.bytes());
+                insertMessage.addBatch();
             }
-            insertRepeat.setLong(1, arrival.arrivalMs());
-            insertRepeat.setString(2, arrival.door());
-            insertRepeat.setString(3, arrival.sender());
-            insertRepeat.setBytes(4, digest);
-            insertRepeat.executeUpdate();
-            return Receipt.REPEATED;
+            int[] written = insertMessage.executeBatch();
+            boolean[] fresh = new boolean[written.length];
+            for (int i = 0; i < written.length; i++) {
+                fresh[i] = written[i] == 1;
+                if (fresh[i]) {
+                    lastId++;
+                } else {
+                    insertRepeat.setLong(1, group.get(i).arrival.arrivalMs());
+                    insertRepeat.setString(2, group.get(i).arrival.door());
+                    insertRepeat.setString(3, group.get(i).arrival.sender());
+                    insertRepeat.setBytes(4, group.get(i).digest);
+                    insertRepeat.executeUpdate();
+                }
+            }
+            return fresh;
         }
 
         void commit() throws SQLException {
