@@ -41,7 +41,7 @@ public final class DerivedStore implements AutoCloseable {
     private static final int BATCH = 2000;
 
     private static final String DIVE_COLUMNS =
-            "float_number, dive, received, conflicting, seen, planned, first_arrival_ms,"
+            "float_number, dive, received, conflicting, repairs, seen, planned, first_arrival_ms,"
                     + " last_arrival_ms, simulated, unsealed, surfaced_s, latitude_e5, longitude_e5, faults, assembled";
 
     private final Path file;
@@ -174,6 +174,7 @@ public final class DerivedStore implements AutoCloseable {
         List<byte[]> digests = new ArrayList<>();
         int received = 0;
         int conflicting = 0;
+        int repairs = 0;
         int atPosition = 0;
         int position = -1;
         long first = Long.MAX_VALUE;
@@ -189,36 +190,39 @@ public final class DerivedStore implements AutoCloseable {
             select.setInt(2, key.dive());
             try (ResultSet row = select.executeQuery()) {
                 while (row.next()) {
-                    atPosition = row.getInt(1) == position ? atPosition + 1 : 1;
-                    position = row.getInt(1);
-                    received += atPosition == 1 ? 1 : atPosition == 2 ? -1 : 0;
-                    conflicting += atPosition == 2 ? 1 : 0;
+                    boolean data = row.getInt(6) == Kind.DIVE.number();
+                    if (data) {
+                        atPosition = row.getInt(1) == position ? atPosition + 1 : 1;
+                        position = row.getInt(1);
+                        received += atPosition == 1 ? 1 : atPosition == 2 ? -1 : 0;
+                        conflicting += atPosition == 2 ? 1 : 0;
+                    }
+                    repairs += row.getInt(6) == Kind.REPAIR.number() ? 1 : 0;
                     digests.add(row.getBytes(2));
                     first = Math.min(first, row.getLong(3));
                     last = Math.max(last, row.getLong(3));
                     simulated |= row.getInt(4);
                     unsealed |= row.getInt(5);
-                    if (ledger == null
-                            && row.getInt(6) == Kind.DIVE.number()
-                            && row.getInt(7) == BlockType.LEDGER.number()) {
+                    if (ledger == null && data && row.getInt(7) == BlockType.LEDGER.number()) {
                         ledger = ledger(row.getLong(8));
                     }
                 }
             }
         }
         try (PreparedStatement put = writer.prepareStatement(
-                "INSERT OR REPLACE INTO dive (" + DIVE_COLUMNS + ") VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)")) {
+                "INSERT OR REPLACE INTO dive (" + DIVE_COLUMNS + ") VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)")) {
             put.setInt(1, key.floatNumber());
             put.setInt(2, key.dive());
             put.setInt(3, received);
             put.setInt(4, conflicting);
-            put.setInt(5, position + 1);
-            put.setLong(7, first);
-            put.setLong(8, last);
-            put.setInt(9, simulated);
-            put.setInt(10, unsealed);
+            put.setInt(5, repairs);
+            put.setInt(6, position + 1);
+            put.setLong(8, first);
+            put.setLong(9, last);
+            put.setInt(10, simulated);
+            put.setInt(11, unsealed);
             putLedger(put, ledger);
-            put.setBytes(15, assembled(digests));
+            put.setBytes(16, assembled(digests));
             put.executeUpdate();
         }
     }
@@ -226,14 +230,14 @@ public final class DerivedStore implements AutoCloseable {
     private static void putLedger(PreparedStatement put, Ledger ledger) throws SQLException {
         Fix fix = ledger == null || ledger.getFixesCount() == 0 ? null : ledger.getFixes(ledger.getFixesCount() - 1);
         put.setObject(
-                6, ledger == null || ledger.getMessagesPlanned() == 0 ? null : (Integer) ledger.getMessagesPlanned());
+                7, ledger == null || ledger.getMessagesPlanned() == 0 ? null : (Integer) ledger.getMessagesPlanned());
         put.setObject(
-                11,
+                12,
                 ledger == null || ledger.getSurfacedS() == 0
                         ? null
                         : (Long) Integer.toUnsignedLong(ledger.getSurfacedS()));
-        put.setObject(12, fix == null ? null : (Integer) fix.getLatitudeE5());
-        put.setObject(13, fix == null ? null : (Integer) fix.getLongitudeE5());
+        put.setObject(13, fix == null ? null : (Integer) fix.getLatitudeE5());
+        put.setObject(14, fix == null ? null : (Integer) fix.getLongitudeE5());
         StringJoiner faults = new StringJoiner("; ");
         if (ledger != null) {
             for (int number = 0; number < ledger.getFaultsCount(); number++) {
@@ -242,7 +246,7 @@ public final class DerivedStore implements AutoCloseable {
                 }
             }
         }
-        put.setString(14, faults.toString());
+        put.setString(15, faults.toString());
     }
 
     private Ledger ledger(long messageId) throws StoreException {
@@ -307,16 +311,17 @@ public final class DerivedStore implements AutoCloseable {
                         row.getInt(3),
                         row.getInt(4),
                         row.getInt(5),
-                        (Integer) row.getObject(6),
-                        row.getLong(7),
+                        row.getInt(6),
+                        (Integer) row.getObject(7),
                         row.getLong(8),
-                        row.getBoolean(9),
+                        row.getLong(9),
                         row.getBoolean(10),
-                        row.getObject(11) == null ? null : (Long) row.getLong(11),
-                        row.getObject(12) == null ? null : (Double) (row.getInt(12) / 1e5),
+                        row.getBoolean(11),
+                        row.getObject(12) == null ? null : (Long) row.getLong(12),
                         row.getObject(13) == null ? null : (Double) (row.getInt(13) / 1e5),
-                        row.getString(14),
-                        HexFormat.of().formatHex(row.getBytes(15))),
+                        row.getObject(14) == null ? null : (Double) (row.getInt(14) / 1e5),
+                        row.getString(15),
+                        HexFormat.of().formatHex(row.getBytes(16))),
                 values);
     }
 

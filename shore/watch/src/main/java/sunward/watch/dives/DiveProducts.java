@@ -4,11 +4,10 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import sunward.profiles.Decoding;
 import sunward.profiles.DiveProduct;
-import sunward.profiles.ProcessingChain;
 import sunward.profiles.ShoreInputs;
 import sunward.protocol.message.KeyRing;
-import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
@@ -61,14 +60,14 @@ public final class DiveProducts {
         }
         List<Message> messages = new ArrayList<>();
         for (MessageState one : derived.messagesOf(key)) {
-            StoredMessage stored =
-                    one.reason().isEmpty() && one.kind() == Kind.DIVE.number() ? store.message(one.id()) : null;
+            StoredMessage stored = one.reason().isEmpty() ? store.message(one.id()) : null;
             Message message = stored == null ? null : Judged.of(stored, keys).message();
             if (message != null) {
                 messages.add(message);
             }
         }
-        DiveProduct product = messages.isEmpty() ? null : ProcessingChain.process(messages, inputs);
+        List<DiveProduct> products = Decoding.products(messages, inputs);
+        DiveProduct product = products.isEmpty() ? null : products.get(0);
         kept.put(key, new Kept(state.assembled(), product));
         return product;
     }

@@ -3,10 +3,11 @@ package sunward.watch.dives;
 /**
  * What is known of one dive, as far as its messages tell.
  *
- * @param received positions with exactly one accepted message
+ * @param received positions of data with exactly one accepted message
  * @param conflicting positions with several accepted messages that differ
- * @param seen highest position seen + 1
- * @param planned messages that the float meant to send; null until a ledger came
+ * @param repairs accepted repair messages
+ * @param seen highest position of data seen + 1
+ * @param planned messages of data of data that the float meant to send; null until a ledger came
  * @param firstArrivalMs ms since 2000-01-01T00:00:00Z
  * @param lastArrivalMs ms since 2000-01-01T00:00:00Z
  * @param simulated a simulator made at least one of the messages
@@ -22,6 +23,7 @@ public record DiveState(
         int dive,
         int received,
         int conflicting,
+        int repairs,
         int seen,
         Integer planned,
         long firstArrivalMs,

@@ -62,6 +62,8 @@ public final class TcpDoor implements AutoCloseable {
                 .option(ChannelOption.SO_BACKLOG, 1024)
                 .childOption(ChannelOption.ALLOW_HALF_CLOSURE, true)
                 .childOption(ChannelOption.TCP_NODELAY, true)
+                // Receipts are small: what waits for a gateway that does not read stays small too.
+                .childOption(ChannelOption.SO_SNDBUF, 64 << 10)
                 .childOption(ChannelOption.WRITE_BUFFER_WATER_MARK, new WriteBufferWaterMark(16 << 10, 64 << 10))
                 .childHandler(new ChannelInitializer<SocketChannel>() {
                     @Override

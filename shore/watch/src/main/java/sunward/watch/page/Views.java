@@ -163,6 +163,7 @@ final class Views {
         view.put("dive", dive.dive());
         view.put("received", dive.received());
         view.put("conflicting", dive.conflicting());
+        view.put("repairs", dive.repairs());
         view.put("missing", dive.missing());
         view.put("expected", dive.expected());
         view.put("planned", dive.planned());

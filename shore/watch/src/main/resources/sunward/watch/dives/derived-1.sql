@@ -29,10 +29,12 @@ CREATE INDEX verdict_rejected ON verdict (arrival_ms) WHERE reason <> '';
 CREATE TABLE dive (
   float_number INTEGER NOT NULL,
   dive INTEGER NOT NULL,
-  -- Distinct positions with exactly one accepted message, and positions with several that differ.
+  -- Distinct positions of data with exactly one accepted message, and positions with several that differ.
   received INTEGER NOT NULL,
   conflicting INTEGER NOT NULL,
-  -- Highest position seen + 1; what the ledger plans, NULL until a ledger came.
+  -- Accepted repair messages; they have positions of their own after the data and count nowhere above or below.
+  repairs INTEGER NOT NULL,
+  -- Highest position of data seen + 1; what the ledger plans, NULL until a ledger came.
   seen INTEGER NOT NULL,
   planned INTEGER,
   first_arrival_ms INTEGER NOT NULL,

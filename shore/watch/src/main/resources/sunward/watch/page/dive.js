@@ -15,6 +15,7 @@ export async function dive(get, floatNumber, number) {
     facts([
       ['Messages here', `${view.received} of ${view.planned === null ? 'at least ' : ''}${view.expected}`],
       ['Missing', view.missing],
+      ['Repair messages', view.repairs],
       ['Surfaced', view.surfaced_utc === null ? 'not known yet' : view.surfaced_utc.replace('T', ' ').replace('Z', ' UTC')],
       ['Place', place(view.latitude_deg, view.longitude_deg)],
       ['Last message', view.last_arrival_utc.replace('T', ' ').replace('Z', ' UTC')],
@@ -43,7 +44,7 @@ export function positions(view) {
   for (let at = 0; at < view.expected; at++) cells.push({ position: at, state: 'missing', bytes: 0, what: '' });
   for (const message of view.messages) {
     const cell = cells[message.position];
-    if (cell === undefined) continue;
+    if (cell === undefined || message.kind === 'repair') continue;
     if (message.reason) {
       if (cell.state === 'missing') Object.assign(cell, { state: 'rejected', bytes: message.bytes, what: message.reason });
     } else if (cell.state === 'received' || cell.state === 'contradictory') {
@@ -72,7 +73,7 @@ function strip(view) {
       make('span', {}, make('i', { class: `bar ${state}` }), `${state}: ${count(state)}`))),
     make('figcaption', {}, view.planned === null
       ? 'One column a position in the sending order, its height the bytes. How many were sent is not known until the ledger comes.'
-      : 'One column a position in the sending order, its height the bytes.'));
+      : 'One column a position of data in the sending order, its height the bytes. What repair messages give back is told under "What to know before use".'));
 }
 
 function messageTable(view) {

@@ -32,6 +32,7 @@ import sunward.profiles.DiveProduct;
 import sunward.profiles.ProductFiles;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.MessageReader;
 import sunward.protocol.message.Verdict;
@@ -251,6 +252,8 @@ class PageTest {
         for (byte[] bytes : sent) {
             messages.add(((Verdict.Accepted) MessageReader.read(bytes, KeyRing.none())).message());
         }
+        long data =
+                messages.stream().filter(message -> message.kind() == Kind.DIVE).count();
         String dive = messages.get(0).floatNumber() + "/" + messages.get(0).dive();
         deliver(sent.subList(0, sent.size() / 2));
         show("#/dive/" + dive);
@@ -260,7 +263,7 @@ class PageTest {
         assertTrue(early > 0);
         assertTrue(browser.text("document.getElementById('reasons').innerText").contains("messages missing"));
         deliver(sent.subList(sent.size() / 2, sent.size()));
-        browser.await("document.querySelector('dd').textContent === '" + sent.size() + " of " + sent.size() + "'"
+        browser.await("document.querySelector('dd').textContent === '" + data + " of " + data + "'"
                 + " && !document.getElementById('reasons').innerText.includes('messages missing')");
         DiveProduct product = Decoding.products(messages, FlownDive.inputs()).get(0);
         JsonNode drawn = browser.evaluate("document.querySelector('#f-lw .plot').plotData");
