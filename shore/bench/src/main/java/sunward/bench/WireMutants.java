@@ -191,6 +191,20 @@ public final class WireMutants {
         seal.finish(bytes, end, MessageLayout.SEALED_BYTES);
     }
 
+    /** Seals what are a message's bytes before its seal, and reads it; for fuzzing. */
+    static void readSealed(byte[] unsealed) {
+        byte[] sealed =
+                Arrays.copyOf(unsealed, Math.min(unsealed.length, MOST_LENGTH - 8) + MessageLayout.SEALED_BYTES);
+        boolean order = (sealed[0] & 0x0f) == Kind.ORDER.number();
+        seal(order ? Fuzzed.WIRE.toFloat : Fuzzed.WIRE.toShore, sealed);
+        Fuzzed.WIRE.judged(sealed);
+    }
+
+    /** Made once, on first use. */
+    private static final class Fuzzed {
+        static final WireMutants WIRE = new WireMutants();
+    }
+
     private boolean judged(byte[] mutant) {
         boolean admitted = gate.admits(mutant, mutant.length);
         if (!(MessageReader.read(mutant, MadeUpWire.KEYS) instanceof Verdict.Accepted accepted)) {
