@@ -42,8 +42,10 @@ public final class Channels {
         double total = Arrays.stream(entering).sum();
         directShare[c] = below * direct / total;
         es[c] = direct + (total - below * direct) / skyBelow;
-        upwardTransmission[c] = SeaSurface.upwardTransmission(SeaSurface.index(
-                centre, field.water().temperatureDegC(0), field.water().salinity(0)));
+        double index = field.truths().index(centre)
+                * SeaSurface.index(
+                        centre, field.water().temperatureDegC(0), field.water().salinity(0));
+        upwardTransmission[c] = field.truths().surface() * SeaSurface.upwardTransmission(index);
 
         double sigma = SolarSpectrum.sigma(lineWidthNm);
         for (int z = 0; z < lnRadiance.length; z++) {

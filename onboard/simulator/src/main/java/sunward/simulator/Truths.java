@@ -35,7 +35,10 @@ final class Truths {
         REFLECTANCE(0.02, 0.01, 100),
         RAMAN(0.04, 0.01, 60),
         RAMAN_EXPONENT(0.04, 0, 100),
-        FLUORESCENCE(0.25, 0, 100);
+        FLUORESCENCE(0.25, 0, 100),
+        INDEX(1e-4, 5e-5, 100),
+        /** What a flat-surface transmission leaves out. */
+        SURFACE(0.001, 0, 100);
 
         private final double levelSd;
         private final double shapeSd;
@@ -139,6 +142,16 @@ final class Truths {
 
     double ramanExponent() {
         return factor(Part.RAMAN_EXPONENT, 0);
+    }
+
+    /** Factor on the refractive index of seawater. */
+    double index(double wavelengthNm) {
+        return factor(Part.INDEX, wavelengthNm);
+    }
+
+    /** Factor on the transmission of upwelling radiance through the surface. */
+    double surface() {
+        return factor(Part.SURFACE, 0);
     }
 
     double fluorescence() {
