@@ -180,6 +180,28 @@ public final class RecordingFiles {
     }
 
     /**
+     * Reads a recording of the heads of a plan.
+     *
+     * @param channels that each head of the plan reads, by head
+     * @throws IllegalArgumentException also when a scan is of another head or of other channels
+     */
+    public static Recording read(Path directory, List<Integer> channels) throws IOException {
+        MemoryRecording recording = new MemoryRecording();
+        read(directory).play(new Both(recording, new MemoryRecording() {
+            @Override
+            public void scan(RawScan scan) {
+                boolean known = scan.head >= 0 && scan.head < channels.size();
+                if (!known || scan.channels != channels.get(scan.head)) {
+                    throw new IllegalArgumentException(directory + ": holds a scan of head " + scan.head + " with "
+                            + scan.channels + " channels, but the plan's heads read " + channels
+                            + "; give the plan that the recording was made with, or one with the same heads");
+                }
+            }
+        }));
+        return recording;
+    }
+
+    /**
      * Reads a recording.
      *
      * @throws IllegalArgumentException with one sentence that names file, line and what was expected
@@ -268,7 +290,7 @@ public final class RecordingFiles {
         scan.rollCdeg[0] = line.numberOrMissing("roll_1_cdeg");
         scan.rollCdeg[1] = line.numberOrMissing("roll_2_cdeg");
         scan.headingCdeg = line.numberOrMissing("heading_cdeg");
-        scan.temperatureCdeg = line.number("head_temperature_cdegc");
+        scan.temperatureCdeg = line.numberOrMissing("head_temperature_cdegc");
         scan.channels = channels;
         for (int k = 0; k < channels; k++) {
             scan.counts[k] = scans.getChar();

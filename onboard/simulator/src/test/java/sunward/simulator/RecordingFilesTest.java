@@ -8,6 +8,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import sunward.firmware.RawScan;
@@ -39,6 +40,7 @@ class RecordingFilesTest {
         recording.scan(scan);
         scan.shutterClosed = true;
         scan.counts[0] = 0xffff;
+        scan.temperatureCdeg = RawScan.MISSING;
         recording.scan(scan);
         recording.ancillary(1235, 28_500, 34_123);
         recording.endProfile(3000);
@@ -108,5 +110,16 @@ class RecordingFilesTest {
                         IllegalArgumentException.class, () -> RecordingFiles.read(directory.resolve("nowhere")))
                 .getMessage();
         assertTrue(none.contains("holds no events.csv"), none);
+    }
+
+    @Test
+    void scansOfOtherHeadsThanThePlansAreRefused() throws IOException {
+        RecordingFiles.write(example(), directory);
+        assertEquals(2, RecordingFiles.read(directory, List.of(720, 16)).scans());
+        for (List<Integer> channels : List.of(List.of(720), List.of(16, 720))) {
+            String wrong = assertThrows(IllegalArgumentException.class, () -> RecordingFiles.read(directory, channels))
+                    .getMessage();
+            assertTrue(wrong.contains("head 1 with 16 channels"), wrong);
+        }
     }
 }

@@ -12,6 +12,7 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
 import sunward.planning.OutputDirectory;
 import sunward.planning.Rehearsal;
+import sunward.planning.Replay;
 import sunward.protocol.schema.PlanFile;
 import sunward.simulator.Seeds;
 
@@ -21,7 +22,15 @@ import sunward.simulator.Seeds;
         description = "Fly one simulated dive, send it through the link, decode what arrived, and report truth against"
                 + " result. Writes messages/, profile.nc, radiance.csv, truth.nc, report.html, plan.yaml and run.json.",
         footerHeading = "%nExample: the default dive, and a second one with another sea%n",
-        footer = {"  sunward rehearse", "  sunward rehearse --plan mine.yaml --seed 2 --out second"})
+        footer = {
+            "  sunward rehearse",
+            "  sunward rehearse --plan mine.yaml --seed 2 --out second",
+            "",
+            "A recorded dive under another plan:",
+            "",
+            "  sunward rehearse --record --out first",
+            "  sunward rehearse --recording first/recording --plan other.yaml"
+        })
 final class RehearseCommand implements Callable<Integer> {
     private static final int NAME_WIDTH = 8;
 
@@ -59,6 +68,17 @@ final class RehearseCommand implements Callable<Integer> {
             description = "Key file with the float's key: its messages are then sealed.")
     private Path keyFile;
 
+    @Option(names = "--record", description = "Write recording/ too: what the float was told, to be flown again.")
+    private boolean record;
+
+    @Option(
+            names = "--recording",
+            paramLabel = "DIR",
+            description =
+                    "Fly a recorded dive again instead of a new one, and decode it as if every message had arrived;"
+                            + " there is no truth and no report then.")
+    private Path recording;
+
     RehearseCommand(Console console) {
         this.console = console;
     }
@@ -68,20 +88,26 @@ final class RehearseCommand implements Callable<Integer> {
         if (seed < 0) {
             throw new BadInput("--seed: " + seed + " is below 0; give 0 or a larger whole number");
         }
+        if (recording != null && record) {
+            throw new BadInput("--record and --recording cannot go together; leave one of them out");
+        }
         PlanFile file = InputFiles.plan(plan);
         byte[] key = KeyFile.keyOf(keyFile, file.getPlan().getFloatNumber());
         Rehearsal.Outcome outcome;
         try (OutputDirectory directory = out == null
-                        ? OutputDirectory.firstFree(Path.of("rehearsal-" + seed))
+                        ? OutputDirectory.firstFree(Path.of(recording == null ? "rehearsal-" + seed : "replay"))
                         : OutputDirectory.at(out, force);
                 ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {
-            outcome = new Rehearsal(file, Seeds.all(seed), key, InstantSource.system())
-                    .run(directory, CommonOptions.commandLine(spec), bar::at);
+            outcome = recording == null
+                    ? new Rehearsal(file, Seeds.all(seed), key, InstantSource.system())
+                            .run(directory, CommonOptions.commandLine(spec), record, bar::at)
+                    : replay(file, key, directory, bar);
         }
         if (common.json()) {
-            ObjectNode json = Json.object()
-                    .put("directory", outcome.directory().toString())
-                    .put("seed", seed);
+            ObjectNode json = Json.object().put("directory", outcome.directory().toString());
+            if (recording == null) {
+                json.put("seed", seed);
+            }
             json.setAll(outcome.record());
             console.out().println(Json.text(json));
         } else {
@@ -90,8 +116,18 @@ final class RehearseCommand implements Callable<Integer> {
         return outcome.decoded() ? Failures.DONE : Failures.NOTHING_DECODABLE;
     }
 
+    private Rehearsal.Outcome replay(PlanFile file, byte[] key, OutputDirectory directory, ProgressBar bar)
+            throws IOException {
+        try {
+            return Replay.run(file, recording, key, directory, CommonOptions.commandLine(spec), bar::at);
+        } catch (IllegalArgumentException e) {
+            throw new BadInput(e.getMessage());
+        }
+    }
+
     private void print(Rehearsal.Outcome outcome) {
-        StringBuilder text = new StringBuilder("SIMULATED dive, seed " + seed + "\n\n");
+        StringBuilder text = new StringBuilder(
+                recording == null ? "SIMULATED dive, seed " + seed + "\n\n" : "Recorded dive flown again\n\n");
         for (Rehearsal.Stage stage : outcome.stages()) {
             text.append("  ")
                     .append(stage.name())
@@ -100,7 +136,7 @@ final class RehearseCommand implements Callable<Integer> {
                     .append('\n');
         }
         text.append("\nOpen ")
-                .append(outcome.directory().resolve("report.html"))
+                .append(outcome.directory().resolve(recording == null ? "report.html" : "radiance.csv"))
                 .append('\n');
         console.out().print(text);
         console.out().flush();

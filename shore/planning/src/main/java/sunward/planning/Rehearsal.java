@@ -24,6 +24,7 @@ import sunward.protocol.schema.PlanFile;
 import sunward.simulator.Delivery;
 import sunward.simulator.Dive;
 import sunward.simulator.FloatAccount;
+import sunward.simulator.RecordingFiles;
 import sunward.simulator.Seeds;
 
 /**
@@ -38,6 +39,7 @@ import sunward.simulator.Seeds;
  *  report.html   both, side by side
  *  plan.yaml     the plan, every default filled in
  *  run.json      how it came to be
+ *  recording/    only when asked for: what the float computer was told, to be flown again
  * </pre>
  */
 public final class Rehearsal {
@@ -83,6 +85,16 @@ public final class Rehearsal {
      * @param progress told how far it is
      */
     public Outcome run(OutputDirectory out, String command, Dive.Progress progress) throws IOException {
+        return run(out, command, false, progress);
+    }
+
+    /**
+     * As {@link #run(OutputDirectory, String, Dive.Progress)}.
+     *
+     * @param keepRecording true to write recording/ too
+     */
+    public Outcome run(OutputDirectory out, String command, boolean keepRecording, Dive.Progress progress)
+            throws IOException {
         Instant started = clock.instant();
         RehearsedDive dive = RehearsedDive.of(file, seeds, sealKey, progress);
         progress.at("write", 0);
@@ -99,6 +111,9 @@ public final class Rehearsal {
         DiveReport report = dive.report();
         Report.write(report.data(), work.resolve("report.html"));
         Files.writeString(work.resolve("plan.yaml"), PlanWriter.yaml(file), StandardCharsets.UTF_8);
+        if (keepRecording) {
+            RecordingFiles.write(dive.result().recording(), work.resolve("recording"));
+        }
         progress.at("write", 0.8);
         RunRecord record = record(dive, report, names, command, started);
         record.write(work);
