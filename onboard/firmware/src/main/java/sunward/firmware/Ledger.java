@@ -2,6 +2,7 @@ package sunward.firmware;
 
 import java.util.Arrays;
 import sunward.protocol.bits.BodyWriter;
+import sunward.protocol.spectra.FirstLook;
 
 /** The dive's record of itself: what happened, in counts; written as the body of the first and the last message. */
 final class Ledger {
@@ -124,6 +125,18 @@ final class Ledger {
     /** Raw port pressure in air before the dive, 1e-4 dbar; 0 when it was not taken. */
     int tareBeforeE4() {
         return tareBeforeKnown ? tareBeforeE4 : 0;
+    }
+
+    /** Tells a first look when and where it was taken. */
+    void describe(FirstLook look) {
+        look.surfacedS = surfacedMs / 1000;
+        look.placeKnown = fixes > 0;
+        if (fixes > 0) {
+            look.latitudeCdeg = Math.floorDiv(fixLatitudeE5[fixes - 1] + 500, 1000);
+            look.longitudeCdeg = Math.floorDiv(fixLongitudeE5[fixes - 1] + 500, 1000);
+        }
+        look.tareKnown = tareBeforeKnown;
+        look.tareMdbar = Math.floorDiv(tareBeforeE4() + 5, 10);
     }
 
     void fault(int number) {

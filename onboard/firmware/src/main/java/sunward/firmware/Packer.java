@@ -8,11 +8,14 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
+import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.FirstLookCodec;
+import sunward.protocol.spectra.WavelengthGrid;
 
 /**
  * Turns finished bins into the dive's messages within the plan's budget.
  *
- * <p>Order of sending: the ledger; the bins near the surface, even and odd ones in different messages and the heads in
+ * <p>Order of sending: the ledger; the first look; the bins near the surface, even and odd ones in different messages and the heads in
  * turn, so that a lost message thins the profile instead of cutting it; temperature and salinity; the deeper bins; the
  * ledger again; repair messages over all of these. Where a stream of near bins ends inside a message, deeper bins of the same head fill it up.
  *
@@ -46,6 +49,12 @@ final class Packer {
     private static final int MOST_GAIN_TIMES_READ = 1 << 23;
 
     private static final int FEWEST_WITH_COPY = 6;
+    private static final int FEWEST_WITH_FIRST_LOOK = 8;
+
+    /** Samples of a head in the first look, at most: 3.75 nm each for the reference head. */
+    private static final int FIRST_LOOK_SAMPLES = 150;
+
+    private static final int FIRST_LOOK_BYTES = 8 * 1024; // models and spectra, held to the truth by a test
     private static final int FEWEST_WITH_ANCILLARY = 10;
     private static final int FEWEST_WITH_TWO_ANCILLARY = 40;
     private static final int[] GROUPS = {1, 2, 4, 8, 16};
@@ -61,6 +70,9 @@ final class Packer {
     private final BlockHeader header = new BlockHeader();
     private final BinRecord bin;
     private final BlockCodec.Encoder encoder;
+    private final FirstLookFit firstLookFit;
+    private final FirstLook firstLook;
+    private final FirstLookCodec firstLookCodec;
     private final int nearBins;
 
     // Where each head's three streams stand, as indices into the bin store.
@@ -80,6 +92,8 @@ final class Packer {
     private int used;
     private int skipped;
     private boolean flashFull;
+    private int firstLookGroup;
+    private int fineness;
 
     Packer(
             FloatPlan plan,
@@ -99,6 +113,9 @@ final class Packer {
         repair = new RepairWriter(plan, outbox, messages);
         bin = new BinRecord(maxChannels);
         encoder = Codecs.ofNumber(CODEC).encoder(Math.max(16, maxChannels));
+        firstLookFit = new FirstLookFit(plan, bins, bin, FIRST_LOOK_SAMPLES);
+        firstLook = new FirstLook(plan.heads.length, FIRST_LOOK_SAMPLES);
+        firstLookCodec = new FirstLookCodec(FIRST_LOOK_SAMPLES);
         int near = 0;
         while (near < grid.bins() && grid.topDbar(near) < plan.nearSurfaceDbar) {
             near++;
@@ -115,6 +132,8 @@ final class Packer {
         return 4 * (bin.counts.length + 4 * even.length)
                 + CODEC_BYTES
                 + CODEC_BYTES_PER_SAMPLE * bin.counts.length
+                + firstLookFit.ramBytes()
+                + FIRST_LOOK_BYTES
                 + repair.ramBytes();
     }
 
@@ -130,7 +149,8 @@ final class Packer {
         int free = outbox.room(plan.messageBytes);
         int room = Math.min(plan.dataMessages, free);
         boolean copy = room >= FEWEST_WITH_COPY;
-        budget = room - 1 - (copy ? 1 : 0);
+        boolean look = room >= FEWEST_WITH_FIRST_LOOK && firstLookFits();
+        budget = room - 1 - (copy ? 1 : 0) - (look ? 1 : 0);
         choose();
         fits();
         ledger.clearSent();
@@ -139,7 +159,7 @@ final class Packer {
             ledger.binsSent(h, sent[h]);
             all &= sent[h] == ledger.binsMade(h);
         }
-        int planned = 1 + used + (copy ? 1 : 0);
+        int planned = 1 + used + (copy ? 1 : 0) + (look ? 1 : 0);
         int repairs = repair.count(planned, free - planned);
         ledger.messages(planned, repairs);
         int reason = all ? ALL_SENT : MESSAGE_BUDGET;
@@ -147,6 +167,10 @@ final class Packer {
         commit = true;
         position = 0;
         writeLedger(0, reason);
+        if (look) {
+            begin(BlockType.FIRST_LOOK, 0);
+            end(packFirstLook());
+        }
         run();
         if (copy) {
             writeLedger(1, reason);
@@ -161,6 +185,39 @@ final class Packer {
     /** True when the outbox refused a message of the dive last packed. */
     boolean flashFull() {
         return flashFull;
+    }
+
+    /** Fits the first look and packs it as finely as one message holds; false when there is none to send. */
+    private boolean firstLookFits() {
+        firstLook.clear();
+        ledger.describe(firstLook);
+        int most = 1;
+        for (FloatPlan.Head head : plan.heads) {
+            most = Math.max(most, head.channels);
+        }
+        firstLookGroup = (most + FIRST_LOOK_SAMPLES - 1) / FIRST_LOOK_SAMPLES;
+        while (firstLookGroup <= WavelengthGrid.MAX_CHANNELS_PER_SAMPLE) {
+            firstLook.heads = 0;
+            for (int h = 0; h < plan.heads.length; h++) {
+                boolean good =
+                        plan.heads[h].upwelling && firstLookFit.fit(h, firstLookGroup, firstLook.head(firstLook.heads));
+                firstLook.heads += good ? 1 : 0;
+            }
+            for (fineness = 0; fineness < FirstLookCodec.FINENESSES && firstLook.heads > 0; fineness++) {
+                if (packFirstLook() > 0) {
+                    return true;
+                }
+            }
+            firstLookGroup *= 2;
+        }
+        return false;
+    }
+
+    /** Length of the first look's body at the settings that now hold, or -1. */
+    private int packFirstLook() {
+        describe(firstLook.head(0).number, firstLookGroup, firstLook.head(0).samples);
+        return firstLookCodec.encode(
+                firstLook, header, fineness, messages.buffer(), messages.bodyOffset(), bodyLimit());
     }
 
     private void choose() {
@@ -283,16 +340,7 @@ final class Packer {
 
     /** Fills one message from a stream of a head, then from its deep bins. */
     private void fill(int head, int[] stream) {
-        FloatPlan.Head h = plan.heads[head];
-        header.codec = CODEC;
-        header.head = head;
-        header.samples = BinStore.samples(h.channels, channelsPerSample);
-        header.channelsPerSample = channelsPerSample;
-        header.gainSixteenths = (int) Math.max(1, Math.min(16383, Math.floor(h.gainElectronsPerCount * 16 + 0.5)));
-        int mostRead = Math.min(4095, MOST_GAIN_TIMES_READ / header.gainSixteenths);
-        header.readNoiseQuarters = (int) Math.max(0, Math.min(mostRead, Math.floor(h.readNoiseCounts * 4 + 0.5)));
-        header.calibrationTag = tag(plan.calibrationDigest);
-        header.planTag = tag(plan.planDigest);
+        describe(head, channelsPerSample, BinStore.samples(plan.heads[head].channels, channelsPerSample));
         begin(BlockType.BINS, part);
         encoder.begin(messages.buffer(), messages.bodyOffset(), bodyLimit(), header);
         int inMessage = drain(head, stream, 0);
@@ -306,6 +354,19 @@ final class Packer {
         part++;
         used++;
         end(encoder.finish());
+    }
+
+    private void describe(int head, int group, int samples) {
+        FloatPlan.Head h = plan.heads[head];
+        header.codec = CODEC;
+        header.head = head;
+        header.samples = samples;
+        header.channelsPerSample = group;
+        header.gainSixteenths = (int) Math.max(1, Math.min(16383, Math.floor(h.gainElectronsPerCount * 16 + 0.5)));
+        int mostRead = Math.min(4095, MOST_GAIN_TIMES_READ / header.gainSixteenths);
+        header.readNoiseQuarters = (int) Math.max(0, Math.min(mostRead, Math.floor(h.readNoiseCounts * 4 + 0.5)));
+        header.calibrationTag = tag(plan.calibrationDigest);
+        header.planTag = tag(plan.planDigest);
     }
 
     /** Adds bins of a stream until one does not fit; one that fits no empty message is left out for good. */

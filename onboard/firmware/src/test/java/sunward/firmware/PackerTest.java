@@ -29,6 +29,8 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
+import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.FirstLookCodec;
 
 /** The packer alone, on made-up bins. */
 class PackerTest {
@@ -128,6 +130,51 @@ class PackerTest {
         assertEquals(arrived.first.size(), ledger.binsSentOf(0), where);
         assertEquals(arrived.second.size(), ledger.binsSentOf(1), where);
         return arrived;
+    }
+
+    /**
+     * By hand: the made-up bins of channel c are 40000 exp(-b (0.01 + 0.002 c)) at z = 0.25 + 0.2 b m in 64 ms, so K = 0.05 +
+     * 0.01 c per m and the surface exp(0.25 K) brighter than the first bin; the second message says so.
+     */
+    @Test
+    void firstLookFindsTheMadeUpSurface() {
+        plan.dataMessages = 20;
+        plan.messageBytes = 340;
+        TestFlash flash = new TestFlash(1 << 21);
+        Journal journal = new Journal(new Region(flash, 0, 8192));
+        Outbox outbox =
+                new Outbox(new Region(flash, 8192, 1 << 19), new Region(flash, 8192 + (1 << 19), 1 << 19), journal);
+        journal.boot();
+        outbox.boot();
+        MessageWriter writer = new MessageWriter(null, 340);
+        new Packer(plan, new BinGrid(plan), bins, ancillary, ledger, outbox, writer, 64).pack(3);
+        byte[] buffer = new byte[340];
+        outbox.peek(buffer);
+        outbox.handedOver();
+        int length = outbox.peek(buffer);
+        Verdict verdict = MessageReader.read(Arrays.copyOf(buffer, length), KeyRing.none());
+        Message message = ((Verdict.Accepted) verdict).message();
+        assertEquals(BlockType.FIRST_LOOK.number(), message.block());
+        assertEquals(1, message.position());
+        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 1024);
+        byte[] body = message.body();
+        assertTrue(new FirstLookCodec(1024).decode(body, 0, body.length, new BlockHeader(), look));
+        assertEquals(2, look.heads);
+        assertEquals(1100, look.latitudeCdeg);
+        assertEquals(50, look.tareMdbar);
+        for (int h = 0; h < 2; h++) {
+            FirstLook.Head head = look.head(h);
+            assertEquals(64, head.samples);
+            assertEquals(25, head.topCm);
+            for (int c = 0; c < 64; c++) {
+                double k = 0.05 + 0.01 * c;
+                assertTrue(head.lit[c]);
+                double surface = Math.exp(head.logSurface[c] / (double) FirstLook.LOG_ONE);
+                assertEquals(1, surface / (40_000 / 0.064 * Math.exp(0.25 * k)), 0.01, "channel " + c);
+                double found = Math.exp(head.logAttenuation[c] / (double) FirstLook.LOG_ONE);
+                assertEquals(1, found / k, 0.02, "channel " + c);
+            }
+        }
     }
 
     /** Any loss of up to the plan's repair messages is made good from the others, whatever is lost. */

@@ -116,12 +116,19 @@ public final class Dive {
     }
 
     /**
-     * Flies a dive and hands out the bins that the float made of it, with every channel flown: what packing starts from.
-     * Arguments as for {@link #fly}.
+     * What a float made of a dive.
+     *
+     * @param bins with every channel flown: what packing starts from
+     * @param messages what it packed them into, all of them, as sent
+     */
+    public record Packed(List<BinRecord> bins, List<byte[]> messages) {}
+
+    /**
+     * Flies a dive up to its packed messages. Arguments as for {@link #fly}.
      *
      * @param channels the most channels of a head
      */
-    public static List<BinRecord> bins(Plan plan, Calibration calibration, Scene scene, Seeds seeds, int channels) {
+    public static Packed pack(Plan plan, Calibration calibration, Scene scene, Seeds seeds, int channels) {
         Dive dive = new Dive(plan, calibration, scene, seeds, null, Progress.NONE);
         dive.rise();
         dive.computer.pack();
@@ -131,7 +138,8 @@ public final class Dive {
             dive.computer.copyBin(i, bin);
             bins.add(bin);
         }
-        return bins;
+        transmit(dive.computer, dive.link, plan, dive.world.surfacingMs);
+        return new Packed(List.copyOf(bins), dive.link.sent());
     }
 
     private void rise() {

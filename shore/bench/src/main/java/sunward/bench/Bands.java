@@ -11,6 +11,7 @@ final class Bands {
     private static final double SIGMA_NM = 10 / 2.3548200450309493;
     private static final double REACH = 4;
 
+    private final double sigmaNm;
     private final int[] from = new int[COUNT];
     private final double[][] weight = new double[COUNT][];
 
@@ -20,6 +21,16 @@ final class Bands {
      * @param channelNm centres of its channels, ascending, reaching beyond the bands
      */
     Bands(double[] channelNm) {
+        this(channelNm, 0);
+    }
+
+    /**
+     * For spectra that are smoothed already: narrower by so much that the whole keeps its width.
+     *
+     * @param smoothedNm2 variance of the smoothing, nm^2
+     */
+    Bands(double[] channelNm, double smoothedNm2) {
+        sigmaNm = Math.sqrt(SIGMA_NM * SIGMA_NM - smoothedNm2);
         for (int b = 0; b < COUNT; b++) {
             double centre = nm(b);
             int first = 0;
@@ -39,8 +50,8 @@ final class Bands {
         }
     }
 
-    private static double shape(double offNm) {
-        return Math.exp(-0.5 * offNm * offNm / (SIGMA_NM * SIGMA_NM));
+    private double shape(double offNm) {
+        return Math.exp(-0.5 * offNm * offNm / (sigmaNm * sigmaNm));
     }
 
     /** Centre of a band. */

@@ -15,6 +15,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
 import java.util.function.Predicate;
+import java.util.function.ToDoubleFunction;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVParser;
 import org.apache.commons.csv.CSVRecord;
@@ -22,11 +23,12 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.Codecs;
 
 /**
- * The benchmark of the spectral codec: {@code CodecBench CONDITIONS.csv [SEEDS [FAMILY]]}. For every dive and tier each coder
+ * The benchmark of the spectral codec: {@code CodecBench CONDITIONS.csv [SEEDS [FAMILY]]}, family {@code first-look} for the first looks of ordinary dives alone. For every dive and tier each coder
  * works at its own cheapest step that meets the tier's target, judged on decoded bytes only. Bytes are bytes on air: with
  * headers, seals and the bins' own fields. A coder that meets a target at no step is shown as failed, not left out.
  */
 public final class CodecBench {
+    private static final String FIRST_LOOK_ALONE = "first-look";
     private static final int MESSAGE_BODY = OwnCodec.MESSAGE_BYTES - 16;
     private static final int FIRST_CODEC = 1;
     private static final int LAST_CODEC = 15;
@@ -51,6 +53,8 @@ public final class CodecBench {
 
     private final List<Double> worstNovel = new ArrayList<>();
 
+    private final List<FirstLookJudgement> firstLooks = new ArrayList<>();
+
     private CodecBench(PrintStream out) {
         this.out = out;
     }
@@ -71,7 +75,10 @@ public final class CodecBench {
         for (CSVRecord row : rows(file)) {
             for (int repeat = 0; repeat < seeds; repeat++) {
                 Condition condition = new Condition(row, repeat);
-                if (family.isEmpty() || condition.family().equals(family)) {
+                if (family.equals(FIRST_LOOK_ALONE) && condition.family().equals("ordinary")) {
+                    out.println(condition.name());
+                    bench.firstLook("ordinary", condition.fly());
+                } else if (family.isEmpty() || condition.family().equals(family)) {
                     bench.judge(condition.name(), condition.family(), condition.fly());
                 }
             }
@@ -110,6 +117,7 @@ public final class CodecBench {
                 dive.samples(),
                 Bounds.binsBytes(dive),
                 Bounds.samplesBytes(dive)));
+        firstLook(family, dive);
         for (Tier tier : Tier.values()) {
             Map<String, Double> found = new LinkedHashMap<>();
             comparison(tier, dive, found);
@@ -133,6 +141,27 @@ public final class CodecBench {
             }
             found.forEach((coder, b) -> keep(tier, coder, family, b));
         }
+    }
+
+    /** The float's own first look; the changes of some families come after the float and do not show in it. */
+    private void firstLook(String family, DiveBins dive) {
+        FirstLookJudgement look = FirstLookJudgement.of(dive);
+        if (look == null || !family.equals("ordinary")) {
+            return;
+        }
+        firstLooks.add(look);
+        out.println(String.format(
+                Locale.ROOT,
+                "  FIRST_LOOK %d bytes  surface p95 %.3f %%  K p95 %.3f %%  bands missing %d  %s",
+                look.bytes(),
+                look.surfacePercentP95(),
+                look.attenuationPercentP95(),
+                look.missing(),
+                look.meets() ? "" : "failed"));
+    }
+
+    private double firstLookMedian(ToDoubleFunction<FirstLookJudgement> of) {
+        return Judgement.percentile(firstLooks.stream().mapToDouble(of).toArray(), 0.5);
     }
 
     private void comparison(Tier tier, DiveBins dive, Map<String, Double> found) {
@@ -239,6 +268,19 @@ public final class CodecBench {
                     all.size() - met.length));
         })));
         out.println();
+        if (!firstLooks.isEmpty()) {
+            figure("codec.first_look_bytes", firstLookMedian(FirstLookJudgement::bytes), "byte");
+            figure(
+                    "codec.first_look_surface_p95_percent",
+                    firstLookMedian(FirstLookJudgement::surfacePercentP95),
+                    "percent");
+            figure(
+                    "codec.first_look_k_p95_percent",
+                    firstLookMedian(FirstLookJudgement::attenuationPercentP95),
+                    "percent");
+            double met = firstLooks.stream().filter(FirstLookJudgement::meets).count();
+            figure("codec.first_look_met_share", met / firstLooks.size(), "1");
+        }
         for (Tier tier : Tier.values()) {
             String word = tier.name().toLowerCase(Locale.ROOT);
             double ours = median(tier, "ours");

@@ -43,13 +43,14 @@ final class Condition {
     DiveBins fly() {
         PlanFile file = planFile();
         Plan plan = file.getPlan();
-        List<BinRecord> bins = Dive.bins(plan, file.getCalibration(), file.getScene(), Seeds.all(seed), MOST_CHANNELS);
+        Dive.Packed packed = Dive.pack(plan, file.getCalibration(), file.getScene(), Seeds.all(seed), MOST_CHANNELS);
         List<Double> nm = new ArrayList<>();
         for (double w : FlownChannels.of(plan, file.getCalibration(), 0).wavelengthsNm()) {
             nm.add(w);
         }
         DiveBins dive = new DiveBins(
-                bins,
+                packed.bins(),
+                packed.messages(),
                 List.copyOf(nm),
                 plan.getHeads(0).getGainElectronsPerCount(),
                 plan.getHeads(0).getReadNoiseCounts(),

@@ -8,14 +8,21 @@ import sunward.protocol.spectra.BinRecord;
  * The bins of one dive as the judge sees them: those of the float, or those that a decoder gave back.
  *
  * @param bins head after head, from the surface down
+ * @param messages what the float sent, unsealed
  * @param channelNm centres of the channels, the same for every head
  * @param gain electrons per count
  * @param readNoise counts
  * @param shortestS shortest exposure, s
  */
-record DiveBins(List<BinRecord> bins, List<Double> channelNm, double gain, double readNoise, double shortestS) {
+record DiveBins(
+        List<BinRecord> bins,
+        List<byte[]> messages,
+        List<Double> channelNm,
+        double gain,
+        double readNoise,
+        double shortestS) {
     DiveBins with(List<BinRecord> others) {
-        return new DiveBins(others, channelNm, gain, readNoise, shortestS);
+        return new DiveBins(others, messages, channelNm, gain, readNoise, shortestS);
     }
 
     NoiseUnits units() {

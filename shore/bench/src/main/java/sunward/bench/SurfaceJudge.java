@@ -5,14 +5,15 @@ package sunward.bench;
  * radiance just below the surface a and the attenuation K of L = exp(a - K z), z the aperture's depth as raw port pressure
  * plus offset (one dbar taken as one metre, no tare), over the clear bins of 0 to 20 m, by Gauss-Newton steps on
  * untransformed counts per second. A bin's variance is taken at the model: band noise, plus the squares of
- * (0.02 exp(-z/8) + 0.002) / sqrt(max(1, scans/3)) for waves and 0.01 (K z)^2 for what one exponential cannot follow, both
- * times the model. Start: a from the uppermost bin, K 0.1 per m; 40 steps, each held to 0.5 in a and in ln K.
+ * (0.02 exp(-z/8) + 0.002) / sqrt(max(1, scans/3)) for waves and 0.01 (exp(2 K z) - 1), K z held to 20, for what one exponential
+ * cannot follow (inelastic light falls more slowly, so its share grows with every e-folding), both times the model. Start: a from the uppermost bin, K 0.1 per m; 40 steps, each held to 0.5 in a and in ln K.
  */
 final class SurfaceJudge {
     static final double DEEPEST_M = 20;
     private static final int STEPS = 40;
     private static final double LARGEST_STEP = 0.5;
     private static final double FIRST_ATTENUATION = 0.1;
+    private static final double MOST_DROP = 20;
 
     /**
      * What it finds.
@@ -75,7 +76,7 @@ final class SurfaceJudge {
     /** Of a relative residual. */
     private static double weight(double model, double drop, double z, double zero, double perY, int scans) {
         double waves = (0.02 * Math.exp(-z / 8) + 0.002) / Math.sqrt(Math.max(1, scans / 3.0));
-        double left = 0.01 * drop * drop;
+        double left = 0.01 * Math.expm1(2 * Math.min(MOST_DROP, drop));
         return 1 / ((zero / model + perY) / model + waves * waves + left * left);
     }
 

@@ -64,6 +64,8 @@ final class MessageSheet {
                 LedgerSheet.describe(Ledger.parseFrom(message.body()), sheet);
             } else if (block == BlockType.ANCILLARY) {
                 ancillary(AncillaryProfile.parseFrom(message.body()));
+            } else if (block == BlockType.FIRST_LOOK) {
+                FirstLookSheet.describe(message.body(), sheet);
             } else if (block == BlockType.BINS) {
                 BinsSheet.describe(message.body(), sheet);
             } else if (message.kind() == Kind.ORDER) {

@@ -18,6 +18,7 @@ import sunward.protocol.schema.Ledger;
  * @param unreadable messages whose seal fits and whose body cannot be read, by position, with one sentence each
  * @param ledger the float's record of the dive, or null when neither copy arrived
  * @param cast temperature and salinity, rows of raw pressure dbar, degC, practical salinity, down the column
+ * @param firstLook the float's own fit to the surface, or null when it did not arrive
  * @param bins every bin, by head, bin, pass and class
  */
 record AssembledDive(
@@ -31,6 +32,7 @@ record AssembledDive(
         SortedMap<Integer, String> unreadable,
         Ledger ledger,
         List<double[]> cast,
+        ReadFirstLook firstLook,
         List<DecodedBin> bins) {
     long repaired() {
         return messages.stream().filter(Message::repaired).count();

@@ -18,6 +18,8 @@ import sunward.protocol.schema.Ledger;
 import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.FirstLookCodec;
 
 /** Puts the accepted messages of one dive together: any order, any number of copies, the same result. */
 final class Assembler {
@@ -33,6 +35,7 @@ final class Assembler {
     private final SortedMap<Integer, AncillaryProfile> casts = new TreeMap<>();
     private final List<DecodedBin> bins = new ArrayList<>();
     private Ledger ledger;
+    private ReadFirstLook firstLook;
 
     private Assembler(IntFunction<BlockCodec> codecs) {
         this.codecs = codecs;
@@ -79,6 +82,7 @@ final class Assembler {
                 assembler.unreadable,
                 assembler.ledger,
                 assembler.cast(),
+                assembler.firstLook,
                 List.copyOf(assembler.bins));
     }
 
@@ -103,6 +107,8 @@ final class Assembler {
                 ledger = ledger == null ? read : ledger;
             } else if (block == BlockType.ANCILLARY) {
                 casts.put(message.part(), AncillaryProfile.parseFrom(message.body()));
+            } else if (block == BlockType.FIRST_LOOK) {
+                readFirstLook(message);
             } else if (block == BlockType.BINS) {
                 readBins(message);
             } else {
@@ -116,6 +122,17 @@ final class Assembler {
     private void refuse(Message message, String what) {
         unreadable.put(
                 message.position(), "The message at position " + message.position() + " " + what + "; it is left out.");
+    }
+
+    private void readFirstLook(Message message) {
+        byte[] body = message.body();
+        BlockHeader header = new BlockHeader();
+        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, MAX_SAMPLES);
+        if (!new FirstLookCodec(MAX_SAMPLES).decode(body, 0, body.length, header, look)) {
+            refuse(message, "has a first look that cannot be read");
+        } else if (firstLook == null) {
+            firstLook = new ReadFirstLook(header, look);
+        }
     }
 
     private void readBins(Message message) {

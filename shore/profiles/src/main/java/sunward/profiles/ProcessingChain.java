@@ -68,6 +68,11 @@ public final class ProcessingChain {
             surface = step.radiance();
             reasons.addAll(step.reasons());
         }
+        if (surface == null && dive.firstLook() != null) {
+            int heads = dive.firstLook().look().heads;
+            reasons.add("first look only: the float's own surface fit of " + heads + (heads == 1 ? " head" : " heads")
+                    + " arrived, in counts; the command show prints it, and no radiance is made of it");
+        }
         return new DiveProduct(
                 dive.floatNumber(),
                 dive.dive(),

@@ -4,7 +4,7 @@ package sunward.protocol.message;
 public enum BlockType {
     /** When, where, how much: the dive's record of itself (Protocol Buffers body). Part 0 first, part 1 the same body again at the end. */
     LEDGER(0),
-    /** Surface spectrum and attenuation of both heads. Reserved until the spectral codec issue. */
+    /** Surface spectrum and attenuation of the upwelling heads, as the float fitted them: one message. */
     FIRST_LOOK(1),
     /** Smooth full profile. Reserved. */
     OUTLINE(2),
