@@ -73,6 +73,8 @@ public final class Coverage {
         for (int k = 0; k < dive.wavelengthNm.length; k++) {
             if (dive.has(k)) {
                 dive.addTo(tally, k);
+            } else {
+                tally.addWithout(dive.wavelengthNm[k]);
             }
         }
     }
@@ -85,17 +87,19 @@ public final class Coverage {
     /** Prints a table of all wavelengths and the figures of the named ones. */
     static void print(CoverageTally tally, PrintStream out) {
         out.println(
-                "wavelength_nm  dives  bias_percent  sd_percent  mean_u_percent  coverage  half_width_percent  widest");
+                "wavelength_nm  dives  without  bias_percent  sd_percent  mean_u_percent  u_over_sd  coverage  half_width_percent  widest");
         tally.rows()
                 .forEach((nm, row) -> out.println(String.format(
                         Locale.ROOT,
-                        "%s%12.2f %6d %13.2f %11.2f %15.2f %9.3f %19.2f %7.2f",
+                        "%s%12.2f %6d %8d %13.2f %11.2f %15.2f %10.2f %9.3f %19.2f %7.2f",
                         named(nm) ? "*" : " ",
                         nm,
                         row.dives(),
+                        row.without(),
                         row.biasPercent(),
                         row.sdPercent(),
                         row.meanUncertaintyPercent(),
+                        row.uncertaintyOverSd(),
                         row.coverage(),
                         row.meanHalfWidthPercent(),
                         row.widestPercent())));

@@ -12,6 +12,7 @@ final class CoverageTally {
     /** What is known of one wavelength so far; all in percent of the truth, or of the result where it is stated. */
     static final class Row {
         private int dives;
+        private int without;
         private int held;
         private double sumError;
         private double sumSquaredError;
@@ -21,6 +22,11 @@ final class CoverageTally {
 
         int dives() {
             return dives;
+        }
+
+        /** Dives that gave no value here. */
+        int without() {
+            return without;
         }
 
         int held() {
@@ -46,6 +52,11 @@ final class CoverageTally {
         /** Mean stated standard uncertainty, percent. */
         double meanUncertaintyPercent() {
             return sumStandardUncertainty / dives;
+        }
+
+        /** Mean stated standard uncertainty over the standard deviation found: well above 1 where intervals are merely wide. */
+        double uncertaintyOverSd() {
+            return meanUncertaintyPercent() / sdPercent();
         }
 
         /** Mean half width of the 95 % interval, percent. */
@@ -79,6 +90,11 @@ final class CoverageTally {
         row.sumStandardUncertainty += 100 * standardUncertainty / Math.abs(value);
         row.sumHalfWidth += half;
         row.widest = Math.max(row.widest, half);
+    }
+
+    /** Counts a dive that gave no value at a wavelength. */
+    void addWithout(double wavelengthNm) {
+        rows.computeIfAbsent(wavelengthNm, nm -> new Row()).without++;
     }
 
     /** Rows by wavelength, ascending. */

@@ -7,11 +7,35 @@ import java.io.ByteArrayOutputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import sunward.protocol.schema.PlanFile;
 
 /** A few seeds of the documented command; the command itself runs forty. */
 class CoverageTest {
     private static final int SEEDS = 6;
+
+    /** Seas whose pigment grows with depth under the eye of the fit: nothing goes missing, and the intervals allow for it. */
+    @ParameterizedTest
+    @CsvSource({"0.2, 0.6, 30, 20", "0.07, 1, 12, 5", "3, 3, 20, 30"})
+    void layeredWaterGetsValuesAndHonestIntervals(double surface, double excess, double depthM, double widthM)
+            throws InterruptedException {
+        int seeds = 2;
+        PlanFile.Builder file = ThinDive.file().toBuilder();
+        file.getPlanBuilder().clearFlyWavelengthsNm();
+        Coverage.NAMED_NM.forEach(nm -> file.getPlanBuilder().addFlyWavelengthsNm(nm));
+        file.getSceneBuilder()
+                .getWaterBuilder()
+                .setSurfaceChlorophyllMgPerM3(surface)
+                .setMaximumChlorophyllMgPerM3(excess)
+                .setMaximumDepthM(depthM)
+                .setMaximumWidthM(widthM);
+        CoverageTally tally = Coverage.of(file.build(), 41, 40 + seeds);
+        assertEquals(Coverage.NAMED_NM.size(), tally.rows().size());
+        tally.rows().forEach((nm, row) -> assertEquals(seeds, row.dives(), nm + " nm"));
+        assertTrue(tally.pooled(nm -> true) >= 0.85, "pooled coverage " + tally.pooled(nm -> true));
+        assertTrue(tally.widestPercent(Coverage::named, 400, 680) <= 8, "half width");
+    }
 
     @Test
     void intervalsHoldTheTruthAndAreNarrow() throws InterruptedException {

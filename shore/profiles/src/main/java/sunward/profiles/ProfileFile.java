@@ -166,7 +166,7 @@ final class ProfileFile {
         column("tilt", "mean tilt from the vertical", "degree", b -> b.tiltDeg());
         column(
                 "azimuth_from_antisun",
-                "mean azimuth of the head from the anti-solar direction",
+                "mean azimuth of the head minus that of the anti-solar direction, clockwise positive, -180 to 180",
                 "degree",
                 b -> b.antisunDeg());
         column("exposure", "exposure time", product.profile().countsPerSecond() ? "s" : "1", b -> b.exposureS());
@@ -240,7 +240,7 @@ final class ProfileFile {
         }
         return add(name, NetcdfWriter.Type.FLOAT, longName, units, "bin", spectral)
                 .fill(FILL)
-                .attribute("coordinates", "depth bin_time")
+                .attribute("coordinates", "depth bin_time latitude longitude")
                 .values(values);
     }
 
@@ -350,7 +350,9 @@ final class ProfileFile {
         for (int k = 0; k < array.length; k++) {
             array[k] = filled(array[k]);
         }
-        return number(name, longName, units, "wavelength").values(array);
+        return number(name, longName, units, "wavelength")
+                .attribute("coordinates", "time latitude longitude")
+                .values(array);
     }
 
     private void budget(SurfaceRadiance s) {

@@ -8,12 +8,16 @@ import java.util.Arrays;
  * <p>Model of a bin's mean at depth z of head h:
  *
  * <pre>
- *   L = exp(a + d_h + c (K0 z)^2) [ (1 - f) exp(-K z + K^2 m/2) + f exp(-X z + X^2 m/2) ]
+ *   L = exp(a + d_h) [ (1 - f) exp(-D + k^2 m/2) + f exp(-E + e^2 m/2) ]
+ *   k(z) = K exp(sum of s_j over layers j that begin above z),  D = integral of k from 0 to z
+ *   e(z) = X (1 + sum of r_j over the same layers),             E = integral of e from 0 to z
  * </pre>
  *
- * with a = ln Lu(0-), d_h the head's own calibration error, K the attenuation of elastically scattered light, f and X share
- * and attenuation of the inelastic light (it follows the light that excites it), c a bend that stands for everything else,
- * K0 the expected attenuation, and m the variance of depth within the bin (ln of a mean = -K z + K^2 m/2). The fit is on
+ * with a = ln Lu(0-), d_h the head's own calibration error, K the attenuation of elastically scattered light at the surface,
+ * f and X share and attenuation there of the inelastic light (it follows the light that excites it), s_j and r_j what both
+ * attenuations do from layer to layer, as pigments change with depth, and m the variance of depth within the bin (ln of a
+ * mean = -k z + k^2 m/2). The steps s and r are random walks of known strength: the smoothing spline's view of an unknown
+ * profile (Wahba 1978, J. R. Stat. Soc. B 40, 364), which by itself lets deep bins say less about the surface. The fit is on
  * untransformed radiance (a logarithm would bias noisy bins low: D'Alimonte et al. 2013, Opt. Express 21, 27707), by
  * Gauss-Newton steps with weights taken at the model. All but a have a stated expectation (prior) with an uncertainty, so
  * few bins give a wide answer and never none without saying so; the red follows Voss et al. 2017 in that a single K does
@@ -23,27 +27,57 @@ import java.util.Arrays;
  * that the uncertainty budget rests on.
  */
 final class SurfaceFit {
-    /** Bins deeper than this are not looked at: below, pigments may be layered, m. */
+    /** Bins deeper than this are not looked at, m. */
     static final double DEEPEST_M = 20;
 
     /** Nor are those where the expected radiance has fallen by this many e-foldings. */
     static final double LARGEST_DROP = 3.2;
 
+    /** Why there is no result. */
+    static final String NO_LIGHT = "too little light";
+
+    static final String UNSETTLED = "the fit did not settle";
+
+    /** Depths at which attenuation may change, m. */
+    private static final double[] LAYERS_M = {1.5, 3, 5, 7.5, 10.5, 14, 17};
+
     private static final int A = 0;
     private static final int LN_K = 1;
-    private static final int LN_F = 2;
-    private static final int LN_X = 3;
-    private static final int C = 4;
-    private static final int HEADS_FROM = 5;
 
-    private static final double LN_F_SD = 0.6;
+    /** ln(f / (1 - f)), which keeps the share between 0 and 1. */
+    private static final int LOGIT_F = 2;
+
+    private static final int LN_X = 3;
+    private static final int ELASTIC_FROM = 4;
+    private static final int INELASTIC_FROM = ELASTIC_FROM + LAYERS_M.length;
+    private static final int HEADS_FROM = INELASTIC_FROM + LAYERS_M.length;
+
+    private static final double LOGIT_F_SD = 0.6;
     private static final double LN_X_SD = 0.2;
 
-    /** One standard deviation of the bend, per squared expected optical depth (assumed). */
-    private static final double BEND_SD = 0.02;
+    /** How far ln of attenuation walks over 10 m of depth, of its own standard deviation from water to water (assumed). */
+    private static final double ELASTIC_WALK = 0.5;
 
-    private static final double LARGEST_SHARE = 0.9;
-    private static final int MOST_STEPS = 80;
+    /** How far the attenuation of inelastic light walks over 10 m, of its expectation (assumed: a layer of pigment glows). */
+    private static final double INELASTIC_WALK = 0.7;
+
+    private static final double WALK_M = 10;
+
+    /** Least part of a variance that bins take with them when all are lost (assumed). */
+    private static final double LEAST_LOST = 1e-3;
+
+    /** Longest step of a parameter, and how often a fit may step. */
+    private static final double LONGEST_STEP = 0.5;
+
+    private static final int MOST_STEPS = 200;
+
+    /** After so many, steps are shortened in any case, so none goes round for ever. */
+    private static final double FREE_STEPS = 20;
+
+    private static final double SETTLED = 1e-7;
+
+    /** Good enough after the last step: a hundredth of the smallest uncertainty that matters. */
+    private static final double NEARLY_SETTLED = 1e-4;
 
     /**
      * Where a fit starts from and how far it may be believed.
@@ -77,7 +111,7 @@ final class SurfaceFit {
      * @param rounding variance from rounding on the wire
      * @param waves variance from waves
      * @param model variance from what the model cannot follow at depth
-     * @param expectations variance from the expected attenuation, inelastic share and bend, in this order
+     * @param expectations variance from the expected attenuation, inelastic light and layers, in this order
      * @param heads variance from the heads' own calibration
      * @param missing variance that lost bins add: the spread between this result and the one with them, added to the
      *     standard uncertainty as it stands
@@ -125,19 +159,26 @@ final class SurfaceFit {
     private final double[] weight;
     private final double[] modelled;
 
+    /** -d ln L / dz of the model where it was last asked, per m. */
+    private double localAttenuation;
+
     private SurfaceFit(FitBins bins, Expectation expected, double[] headUncertainty) {
         this.bins = bins;
         this.expected = expected;
         parameters = HEADS_FROM + headUncertainty.length;
         prior = new double[parameters];
         prior[LN_K] = Math.log(expected.attenuationPerM());
-        prior[LN_F] = Math.log(expected.inelasticShare());
+        prior[LOGIT_F] = Math.log(expected.inelasticShare() / (1 - expected.inelasticShare()));
         prior[LN_X] = Math.log(expected.inelasticAttenuationPerM());
         priorVariance = new double[parameters];
-        priorVariance[LN_K] = expected.attenuationLogSd() * expected.attenuationLogSd();
-        priorVariance[LN_F] = LN_F_SD * LN_F_SD;
-        priorVariance[LN_X] = LN_X_SD * LN_X_SD;
-        priorVariance[C] = BEND_SD * BEND_SD;
+        priorVariance[LN_K] = square(expected.attenuationLogSd());
+        priorVariance[LOGIT_F] = square(LOGIT_F_SD);
+        priorVariance[LN_X] = square(LN_X_SD);
+        for (int j = 0; j < LAYERS_M.length; j++) {
+            double share = (LAYERS_M[j] - (j == 0 ? 0 : LAYERS_M[j - 1])) / WALK_M;
+            priorVariance[ELASTIC_FROM + j] = share * square(ELASTIC_WALK * expected.attenuationLogSd());
+            priorVariance[INELASTIC_FROM + j] = share * square(INELASTIC_WALK);
+        }
         for (int h = 0; h < headUncertainty.length; h++) {
             priorVariance[HEADS_FROM + h] = Math.max(1e-10, headUncertainty[h] * headUncertainty[h]);
         }
@@ -148,58 +189,82 @@ final class SurfaceFit {
     }
 
     /**
+     * A result, or why there is none.
+     *
+     * @param result null when there is none
+     * @param reason empty when there is one
+     */
+    record Outcome(Result result, String reason) {}
+
+    /**
      * Fits one wavelength.
      *
      * @param headUncertainty per head, relative standard uncertainty of its own calibration
-     * @return null when there is no light to fit or the steps do not settle
      */
-    static Result fit(FitBins bins, Expectation expected, double[] headUncertainty) {
-        if (bins.count() == 0) {
-            return null;
-        }
+    static Outcome fit(FitBins bins, Expectation expected, double[] headUncertainty) {
         SurfaceFit fit = new SurfaceFit(bins, expected, headUncertainty);
-        return fit.settle() ? fit.result() : null;
+        double start = fit.startingRadiance();
+        if (!(start > 0)) {
+            return new Outcome(null, NO_LIGHT);
+        }
+        fit.theta[A] = Math.log(start);
+        Result result = fit.settle() ? fit.result() : null;
+        return new Outcome(result, result == null ? UNSETTLED : "");
     }
 
+    /** Steps along Gauss and Newton's direction, no parameter further than the longest step; shorter after each step that went too far. */
     private boolean settle() {
-        double start = startingRadiance();
-        if (!(start > 0)) {
-            return false;
-        }
-        theta[A] = Math.log(start);
-        for (int step = 0; step < MOST_STEPS; step++) {
+        double[] step = new double[parameters];
+        double promised = 0;
+        double damping = 1;
+        double largest = Double.POSITIVE_INFINITY;
+        for (int count = 0; count < MOST_STEPS; count++) {
             linearise();
             double[][] covariance = SymmetricMatrix.inverse(information());
             if (covariance == null) {
                 return false;
             }
-            double[] slope = new double[parameters];
-            for (int i = 0; i < bins.count(); i++) {
-                double pull = weight[i] * (bins.radiance[i] - modelled[i]) / modelled[i];
-                for (int p = 0; p < parameters; p++) {
-                    slope[p] += pull * jacobian[i][p];
-                }
-            }
-            for (int p = 1; p < parameters; p++) {
-                slope[p] += (prior[p] - theta[p]) / priorVariance[p];
-            }
-            double largest = 0;
+            double[] slope = slope();
+            double[] whole = new double[parameters];
+            largest = 0;
+            double back = 0;
             for (int p = 0; p < parameters; p++) {
-                double change = 0;
                 for (int q = 0; q < parameters; q++) {
-                    change += covariance[p][q] * slope[q];
+                    whole[p] += covariance[p][q] * slope[q];
                 }
-                change = Math.max(-0.5, Math.min(0.5, change));
-                theta[p] += change;
-                largest = Math.max(largest, Math.abs(change));
+                largest = Math.max(largest, Math.abs(whole[p]));
+                back += slope[p] * step[p];
             }
-            theta[LN_F] = Math.min(theta[LN_F], Math.log(LARGEST_SHARE));
-            if (largest < 1e-7) {
-                linearise();
+            if (largest < SETTLED) {
                 return true;
             }
+            damping = back < -0.3 * promised
+                    ? damping / 2
+                    : Math.min(1.5 * damping, Math.min(1, FREE_STEPS / (count + 1.0)));
+            double scale = Math.min(damping, LONGEST_STEP / largest);
+            promised = 0;
+            for (int p = 0; p < parameters; p++) {
+                step[p] = scale * whole[p];
+                theta[p] += step[p];
+                promised += slope[p] * step[p];
+            }
         }
-        return false;
+        linearise();
+        return largest < NEARLY_SETTLED;
+    }
+
+    private double[] slope() {
+        double[] slope = new double[parameters];
+        for (int i = 0; i < bins.count(); i++) {
+            double pull = weight[i] * (bins.radiance[i] - modelled[i]) / modelled[i];
+            for (int p = 0; p < parameters; p++) {
+                slope[p] += pull * jacobian[i][p];
+            }
+        }
+        for (int p = 1; p < parameters; p++) {
+            slope[p] += (prior[p] - theta[p]) / priorVariance[p];
+        }
+        return slope;
     }
 
     /** Mean of the bins carried up along the expectation, weighted by what each should know of the surface. */
@@ -215,14 +280,11 @@ final class SurfaceFit {
     }
 
     private void linearise() {
-        double k = Math.exp(theta[LN_K]);
-        double f = Math.exp(theta[LN_F]);
-        double x = Math.exp(theta[LN_X]);
         for (int i = 0; i < bins.count(); i++) {
             double drop = expected.drop(bins.depthM[i]);
             double wavesHere = bins.waves[i];
             double left = discrepancy(drop);
-            modelled[i] = model(bins.depthM[i], bins.depthVarianceM2[i], bins.head[i], k, f, x, jacobian[i]);
+            modelled[i] = model(bins.depthM[i], bins.depthVarianceM2[i], bins.head[i], jacobian[i]);
             double noise = bins.fixed[i] + bins.perRadiance[i] * modelled[i];
             double square = modelled[i] * modelled[i];
             weight[i] = square / (noise + square * (wavesHere * wavesHere + left * left));
@@ -234,19 +296,46 @@ final class SurfaceFit {
         return 0.003 * drop + 0.01 * drop * drop;
     }
 
-    private double model(double z, double m, int head, double k, double f, double x, double[] row) {
-        double elastic = (1 - f) * Math.exp(-k * z + k * k * m / 2);
-        double inelastic = f * Math.exp(-x * z + x * x * m / 2);
+    /** The model at one depth; leaves the slopes of its logarithm in {@code row}. */
+    private double model(double z, double m, int head, double[] row) {
+        double k = Math.exp(theta[LN_K]);
+        double x = Math.exp(theta[LN_X]);
+        double f = share();
+        double[] fallAt = new double[LAYERS_M.length];
+        double local = k;
+        double fall = 0;
+        double inelasticLocal = x;
+        double inelasticFall = x * z;
+        double from = 0;
+        for (int j = 0; j < LAYERS_M.length && LAYERS_M[j] < z; j++) {
+            fall += local * (LAYERS_M[j] - from);
+            fallAt[j] = fall;
+            from = LAYERS_M[j];
+            local *= Math.exp(theta[ELASTIC_FROM + j]);
+            inelasticLocal += x * theta[INELASTIC_FROM + j];
+            inelasticFall += x * theta[INELASTIC_FROM + j] * (z - from);
+        }
+        fall += local * (z - from);
+        double elastic = (1 - f) * Math.exp(-fall + local * local * m / 2);
+        double inelastic = f * Math.exp(-inelasticFall + inelasticLocal * inelasticLocal * m / 2);
         double mix = elastic + inelastic;
-        double bend = expected.attenuationPerM() * z;
+        double curved = local * local * m;
+        Arrays.fill(row, 0);
         row[A] = 1;
-        row[LN_K] = elastic * (-k * z + k * k * m) / mix;
-        row[LN_F] = (inelastic - elastic * f / (1 - f)) / mix;
-        row[LN_X] = inelastic * (-x * z + x * x * m) / mix;
-        row[C] = bend * bend;
-        Arrays.fill(row, HEADS_FROM, parameters, 0);
+        row[LN_K] = elastic * (curved - fall) / mix;
+        row[LOGIT_F] = ((1 - f) * inelastic - f * elastic) / mix;
+        row[LN_X] = inelastic * (inelasticLocal * inelasticLocal * m - inelasticFall) / mix;
+        for (int j = 0; j < LAYERS_M.length && LAYERS_M[j] < z; j++) {
+            row[ELASTIC_FROM + j] = elastic * (curved - fall + fallAt[j]) / mix;
+            row[INELASTIC_FROM + j] = inelastic * x * (inelasticLocal * m - z + LAYERS_M[j]) / mix;
+        }
         row[HEADS_FROM + head] = 1;
-        return Math.exp(theta[A] + theta[HEADS_FROM + head] + theta[C] * bend * bend) * mix;
+        localAttenuation = (local * elastic + inelasticLocal * inelastic) / mix;
+        return Math.exp(theta[A] + theta[HEADS_FROM + head]) * mix;
+    }
+
+    private double share() {
+        return 1 / (1 + Math.exp(-theta[LOGIT_F]));
     }
 
     private double[][] information() {
@@ -281,9 +370,7 @@ final class SurfaceFit {
         double misfit = 0;
         double[] gain = new double[bins.count()];
         double[] local = new double[bins.count()];
-        double k = Math.exp(theta[LN_K]);
-        double f = Math.exp(theta[LN_F]);
-        double x = Math.exp(theta[LN_X]);
+        double[] row = new double[parameters];
         for (int i = 0; i < bins.count(); i++) {
             for (int p = 0; p < parameters; p++) {
                 gain[i] += weight[i] * covariance[A][p] * jacobian[i][p];
@@ -297,25 +384,29 @@ final class SurfaceFit {
             left += gain[i] * gain[i] * atDepth * atDepth;
             double residual = bins.radiance[i] / modelled[i] - 1;
             misfit += weight[i] * residual * residual;
-            local[i] = localAttenuation(bins.depthM[i], k, f, x);
+            model(bins.depthM[i], bins.depthVarianceM2[i], bins.head[i], row);
+            local[i] = localAttenuation;
         }
         double[] expectations = {
-            square(covariance[A][LN_K]) / priorVariance[LN_K],
-            (square(covariance[A][LN_F]) / priorVariance[LN_F]) + square(covariance[A][LN_X]) / priorVariance[LN_X],
-            square(covariance[A][C]) / priorVariance[C]
+            priorShare(covariance, LN_K, LOGIT_F),
+            priorShare(covariance, LOGIT_F, ELASTIC_FROM),
+            priorShare(covariance, ELASTIC_FROM, HEADS_FROM)
         };
-        double heads = 0;
-        for (int p = HEADS_FROM; p < parameters; p++) {
-            heads += square(covariance[A][p]) / priorVariance[p];
-        }
+        double heads = priorShare(covariance, HEADS_FROM, parameters);
+        double k = Math.exp(theta[LN_K]);
+        double f = share();
+        double x = Math.exp(theta[LN_X]);
         double[] slope = new double[parameters];
         slope[LN_K] = (1 - f) * k;
-        slope[LN_F] = f * (x - k);
+        slope[LOGIT_F] = f * (1 - f) * (x - k);
         slope[LN_X] = f * x;
+        double[][] fuller = fullerCovariance(information, covariance);
+        double attenuation = quadratic(covariance, slope);
+        double attenuationMissing = missing(attenuation, attenuation, quadratic(fuller, slope));
         return new Result(
                 Math.exp(theta[A]),
                 (1 - f) * k + f * x,
-                Math.sqrt(quadratic(covariance, slope)),
+                Math.sqrt(attenuation + attenuationMissing),
                 k,
                 Math.sqrt(covariance[LN_K][LN_K]),
                 noise,
@@ -324,10 +415,19 @@ final class SurfaceFit {
                 left,
                 expectations,
                 heads,
-                missing(information, covariance[A][A], covariance[A][A] - heads),
+                missing(covariance[A][A], covariance[A][A] - heads, fuller[A][A]),
                 (excess(misfit) - 1) * (noise + rounding + waves + left),
                 gain,
                 local);
+    }
+
+    /** Variance of the result that comes from the expectations of some parameters. */
+    private double priorShare(double[][] covariance, int from, int to) {
+        double sum = 0;
+        for (int p = from; p < to; p++) {
+            sum += square(covariance[A][p]) / priorVariance[p];
+        }
+        return sum;
     }
 
     /**
@@ -346,39 +446,37 @@ final class SurfaceFit {
     /**
      * For the best estimate the variance of the difference from a fuller one is the difference of their variances; that
      * standard deviation is added, as it stands, to the part of the standard uncertainty that bins can lower, so losing
-     * bins never makes a result look surer.
+     * bins never makes a result look surer. Weights follow the fit, so the variance itself moves a little with any bin
+     * lost: the least difference allows for that.
      */
-    private double missing(double[][] information, double variance, double lowerable) {
+    private double missing(double variance, double lowerable, double fuller) {
+        double absent = Arrays.stream(bins.missingChance).sum();
+        double least = LEAST_LOST * variance * absent / (absent + bins.count());
+        double lost = Math.max(least, variance - fuller);
+        return 2 * Math.sqrt(Math.max(0, lowerable) * lost) + lost;
+    }
+
+    /** The covariance that the lost bins would have left. */
+    private double[][] fullerCovariance(double[][] information, double[][] covariance) {
         if (bins.missingDepthM.length == 0) {
-            return 0;
+            return covariance;
         }
         double[][] fuller = new double[parameters][];
         for (int p = 0; p < parameters; p++) {
             fuller[p] = information[p].clone();
         }
-        double k = Math.exp(theta[LN_K]);
-        double f = Math.exp(theta[LN_F]);
-        double x = Math.exp(theta[LN_X]);
         double[] row = new double[parameters];
         for (int j = 0; j < bins.missingDepthM.length; j++) {
             int like = bins.missingLike[j];
             double z = bins.missingDepthM[j];
-            double m = model(z, bins.depthVarianceM2[like], bins.head[like], k, f, x, row);
+            double m = model(z, bins.depthVarianceM2[like], bins.head[like], row);
             double left = discrepancy(expected.drop(z));
             double rel = bins.waves[like] * bins.waves[like] + left * left;
             double w = m * m / (bins.fixed[like] + bins.perRadiance[like] * m + m * m * rel);
             add(fuller, row, bins.missingChance[j] * w);
         }
-        double[][] covariance = SymmetricMatrix.inverse(fuller);
-        double lost = covariance == null ? variance : Math.max(0, variance - covariance[A][A]);
-        return 2 * Math.sqrt(Math.max(0, lowerable) * lost) + lost;
-    }
-
-    private double localAttenuation(double z, double k, double f, double x) {
-        double elastic = (1 - f) * Math.exp(-k * z);
-        double inelastic = f * Math.exp(-x * z);
-        return (k * elastic + x * inelastic) / (elastic + inelastic)
-                - 2 * theta[C] * square(expected.attenuationPerM()) * z;
+        double[][] inverse = SymmetricMatrix.inverse(fuller);
+        return inverse == null ? covariance : inverse;
     }
 
     private static double quadratic(double[][] covariance, double[] slope) {

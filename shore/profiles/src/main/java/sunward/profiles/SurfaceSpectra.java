@@ -26,7 +26,8 @@ final class SurfaceSpectra {
         this.widthNm = widthNm;
     }
 
-    SurfaceRadiance build(FitBins[] columns, SurfaceFit.Result[] results, List<Contribution> belowSurface) {
+    SurfaceRadiance build(
+            FitBins[] columns, SurfaceFit.Result[] results, String[] whyNot, List<Contribution> belowSurface) {
         Corrected transfer = SurfaceTransfer.spectrum(nm, water);
         List<Contribution> all = new ArrayList<>(belowSurface);
         all.addAll(transfer.contributions());
@@ -61,7 +62,7 @@ final class SurfaceSpectra {
             double solar = ClearSky.solarIrradiance(nm[k], widthNm);
             es[k] = solar * share;
             double relative = budget.relative(k);
-            missing.add(why(columns[k], results[k], relative));
+            missing.add(why(columns[k], whyNot[k], relative));
             if (!missing.get(k).isEmpty()) {
                 continue;
             }
@@ -95,14 +96,14 @@ final class SurfaceSpectra {
                 List.copyOf(missing));
     }
 
-    private static String why(FitBins column, SurfaceFit.Result result, double relative) {
+    private static String why(FitBins column, String whyNot, double relative) {
         if (column.count() == 0) {
             return "no bins near the surface";
         }
-        if (result == null || !(relative <= LARGEST_RELATIVE)) {
-            return "too little light";
+        if (!whyNot.isEmpty()) {
+            return whyNot;
         }
-        return "";
+        return relative <= LARGEST_RELATIVE ? "" : SurfaceFit.NO_LIGHT;
     }
 
     /**

@@ -22,6 +22,9 @@ final class SurfaceStep {
     /** Weight of the expectation against the scatter found, in bins. */
     private static final double EXPECTED_BINS = 6;
 
+    /** Spread within a bin is over the lower third of the channels, where light is strongest about here, nm. */
+    private static final double SPREAD_NM = 450;
+
     private static final double MOST_SCATTER_RATIO = 9;
 
     /** Change of light that a clear-sky model cannot see, over the minutes near the surface (assumed). */
@@ -103,16 +106,19 @@ final class SurfaceStep {
         prepare();
         learnAttenuation();
         SurfaceFit.Result[] results = new SurfaceFit.Result[nm.length];
+        String[] whyNot = new String[nm.length];
         FitBins[] columns = new FitBins[nm.length];
         for (int k = 0; k < nm.length; k++) {
             SurfaceFit.Expectation expected = expectation(nm[k]);
             columns[k] = column(k, expected);
-            results[k] = SurfaceFit.fit(columns[k], expected, headUncertainty(k));
+            SurfaceFit.Outcome outcome = SurfaceFit.fit(columns[k], expected, headUncertainty(k));
+            results[k] = outcome.result();
+            whyNot[k] = outcome.reason();
             scattered += results[k] != null && results[k].scatterExcess() > 0 ? 1 : 0;
         }
         sayQuality();
         return new SurfaceSpectra(inputs, place, water, nm, effectiveWidthNm())
-                .build(columns, results, budget(columns, results));
+                .build(columns, results, whyNot, budget(columns, results));
     }
 
     private void prepare() {
@@ -159,7 +165,8 @@ final class SurfaceStep {
             }
             last = nm[k];
             SurfaceFit.Expectation expected = expectation(nm[k]);
-            SurfaceFit.Result result = SurfaceFit.fit(column(k, expected), expected, headUncertainty(k));
+            SurfaceFit.Result result = SurfaceFit.fit(column(k, expected), expected, headUncertainty(k))
+                    .result();
             if (result != null) {
                 double ratio = result.elasticAttenuationPerM() / expected.attenuationPerM();
                 seen[k] = Math.max(0.3, Math.min(5, ratio));
@@ -269,24 +276,37 @@ final class SurfaceStep {
 
     /**
      * Scatter found over scatter expected, from the spread between the scans of each bin, weighted by what the bin tells of
-     * the surface at this wavelength; a few bins' worth of the expectation keep it steady.
+     * the surface at this wavelength; a few bins' worth of the expectation keep it steady. Where bins are lost, two standard
+     * deviations of what they may have changed are added.
      */
     private double scatter(int[] chosen, int count, SurfaceFit.Expectation expected) {
         double sum = EXPECTED_BINS;
+        double squares = EXPECTED_BINS;
         double weights = EXPECTED_BINS;
+        double attenuation =
+                ClearWater.attenuationPerM(SPREAD_NM) * ReferenceTable.interpolate(nm, attenuationRatio, SPREAD_NM);
         for (int j = 0; j < count; j++) {
             ProfileBin bin = bins.get(chosen[j]);
             if (Double.isNaN(bin.spread()) || bin.used() < 2) {
                 continue;
             }
-            double gradient = ClearWater.attenuationPerM(450) * bin.depthSdM();
+            double gradient = attenuation * bin.depthSdM();
             double waves = expectedWaves(bin.depthM());
             double ratio = (bin.spread() * bin.spread() - gradient * gradient) / (waves * waves);
             double weight = Math.exp(-2 * expected.drop(bin.depthM()));
-            sum += weight * Math.max(0, Math.min(MOST_SCATTER_RATIO, ratio));
+            double bounded = Math.max(0, Math.min(MOST_SCATTER_RATIO, ratio));
+            sum += weight * bounded;
+            squares += weight * bounded * bounded;
             weights += weight;
         }
-        return Math.sqrt(sum / weights);
+        double absent = 0;
+        for (GapFinder.Absent a : lost) {
+            double z = Seawater.depthM(a.centreDbar(), depth.latitudeDeg());
+            absent += expected.within(z) ? a.chance() * Math.exp(-2 * expected.drop(z)) : 0;
+        }
+        double mean = sum / weights;
+        double variance = Math.max(0, squares / weights - mean * mean);
+        return Math.sqrt(mean + 2 * Math.sqrt(variance * (1 / weights - 1 / (weights + absent))));
     }
 
     private double effectiveWidthNm() {
@@ -338,7 +358,7 @@ final class SurfaceStep {
             rows.whole("water below", Correlation.DIVE, k, Math.sqrt(r.model()));
             rows.whole("expected attenuation", Correlation.DIVE, k, Math.sqrt(r.expectations()[0]));
             rows.whole("inelastic light", Correlation.DIVE, k, Math.sqrt(r.expectations()[1]));
-            rows.whole("bend of the profile", Correlation.DIVE, k, Math.sqrt(r.expectations()[2]));
+            rows.whole("layers of the water", Correlation.DIVE, k, Math.sqrt(r.expectations()[2]));
             rows.whole("missing bins", Correlation.DIVE, k, Math.sqrt(r.missing()));
             rows.apart("unexplained scatter", k, r.scatterExcess());
         }

@@ -104,6 +104,10 @@ class ProcessingChainTest {
                 assertTrue(
                         less.surface().lwUncertainty(k) >= whole.surface().lwUncertainty(k),
                         "seed " + seed + ", " + NOISY.nm[k] + " nm, absolute");
+                assertTrue(
+                        less.surface().attenuationUncertainty().at(k)
+                                >= whole.surface().attenuationUncertainty().at(k),
+                        "seed " + seed + ", " + NOISY.nm[k] + " nm, K_Lu");
             }
         }
     }
