@@ -85,7 +85,7 @@ class DecodingTest {
                 "lw:units = \"W m-2 nm-1 sr-1\"",
                 "lw:comment = \"SIMULATED",
                 "lw:standard_name = \"surface_upwelling_radiance_per_unit_wavelength_in_air_emerging_from_sea_water\"",
-                "lu:coordinates = \"depth bin_time\"",
+                "lu:coordinates = \"depth bin_time latitude longitude\"",
                 "depth:positive = \"down\"")) {
             assertTrue(header.contains(part), part + " not in\n" + header);
         }
