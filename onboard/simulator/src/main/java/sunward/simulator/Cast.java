@@ -43,6 +43,11 @@ public final class Cast {
         return name.matches("[0-9]+") ? kept(Integer.parseInt(name)) : read(Path.of(name));
     }
 
+    /** Water of one temperature (degC) and practical salinity at all depths. */
+    public static Cast uniform(double temperatureDegC, double salinity) {
+        return new Cast(List.of(new double[] {0, temperatureDegC, salinity}));
+    }
+
     private static Cast kept(int number) {
         List<double[]> rows = new ArrayList<>();
         for (double[] row : Table.rows("casts.csv")) {

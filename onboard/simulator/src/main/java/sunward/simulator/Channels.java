@@ -12,6 +12,7 @@ public final class Channels {
     private final LightField field;
     private final double[] centreNm;
     private final double[] es;
+    private final double[] ed0;
     private final double[] directShare;
     private final double[] upwardTransmission;
     /** ln of Lu, by level and channel. */
@@ -22,6 +23,7 @@ public final class Channels {
         this.centreNm = centreNm;
         int channels = centreNm.length;
         es = new double[channels];
+        ed0 = new double[channels];
         directShare = new double[channels];
         upwardTransmission = new double[channels];
         lnRadiance = new double[field.levels()][channels];
@@ -40,6 +42,7 @@ public final class Channels {
         double[] entering = SolarSpectrum.through(
                 centre, lineWidthNm, NODES, nm -> sun * (below * field.direct(nm) + skyBelow * field.diffuse(nm)));
         double total = Arrays.stream(entering).sum();
+        ed0[c] = total;
         directShare[c] = below * direct / total;
         es[c] = direct + (total - below * direct) / skyBelow;
         double index = field.truths().index(centre)
@@ -109,6 +112,11 @@ public final class Channels {
         return es.clone();
     }
 
+    /** Downwelling irradiance that enters the sea, just below the surface, W m-2 nm-1; without light thrown back down. */
+    public double[] ed0() {
+        return ed0.clone();
+    }
+
     /** Share of the downwelling irradiance just below the surface that comes straight from the sun, 0 to 1. */
     public double[] directShare() {
         return directShare.clone();
@@ -133,6 +141,12 @@ public final class Channels {
             double nm = centreNm[c];
             into[c] = (then.direct(nm) + then.diffuse(nm)) / (now.direct(nm) + now.diffuse(nm));
         }
+    }
+
+    /** Attenuation of downwelling irradiance (Kd), per m, of the layer that holds a depth. */
+    public double downwellingAttenuation(double depthM, int channel) {
+        int z = levelAbove(depthM);
+        return field.downwellingAttenuation(centreNm[channel], z, z + 1);
     }
 
     private int levelAbove(double depthM) {

@@ -37,8 +37,14 @@ public final class Water {
      * @param phytoplankton part of the absorption by phytoplankton
      * @param backscatter total
      * @param particleScattering scattering by particles in all directions
+     * @param scattering by water and particles in all directions
      */
-    public record Properties(double absorption, double phytoplankton, double backscatter, double particleScattering) {}
+    public record Properties(
+            double absorption,
+            double phytoplankton,
+            double backscatter,
+            double particleScattering,
+            double scattering) {}
 
     /** Chlorophyll, mg m-3, at a depth. */
     public double chlorophyll(double depthM) {
@@ -92,11 +98,13 @@ public final class Water {
             double dissolved = dissolvedFactor * phytoplankton(REFERENCE_NM, chlorophyll);
             double molecular = molecularFactor * PureSeawater.scattering(wavelengthNm, temperatureDegC, salinity);
             double particleBack = backscatterFactor * particleBackscatter(wavelengthNm, chlorophyll);
+            double particles = particleScattering(wavelengthNm, chlorophyll);
             return new Properties(
                     pure + phytoplankton + dissolved,
                     phytoplankton,
                     molecular / 2 + particleBack,
-                    particleScattering(wavelengthNm, chlorophyll));
+                    particles,
+                    molecular + particles);
         }
     }
 

@@ -2,9 +2,6 @@ package sunward.desk;
 
 import java.io.IOException;
 import java.nio.file.Path;
-import java.time.DateTimeException;
-import java.time.Duration;
-import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
@@ -28,9 +25,6 @@ import sunward.planning.Aim;
             "Azimuths are clockwise from true north; the loss is for a hull that is wholly under water."
         })
 final class AimCommand implements Callable<Integer> {
-    private static final Instant EPOCH = Instant.parse("2000-01-01T00:00:00Z");
-    private static final Instant END = Instant.parse("2136-01-01T00:00:00Z");
-
     private final Console console;
 
     @Mixin
@@ -98,7 +92,7 @@ final class AimCommand implements Callable<Integer> {
         }
         Aim aim = Aim.of(
                 InputFiles.plan(plan),
-                Duration.between(EPOCH, instant(time)).toMillis(),
+                Given.timeMs(time),
                 latitude,
                 longitude,
                 heading,
@@ -152,19 +146,5 @@ final class AimCommand implements Callable<Integer> {
         return value == Math.rint(value) && Math.abs(value) < 1e15
                 ? Long.toString((long) value)
                 : Double.toString(value);
-    }
-
-    private static Instant instant(String text) {
-        Instant instant;
-        try {
-            instant = Instant.parse(text);
-        } catch (DateTimeException e) {
-            throw new BadInput("--time: \"" + text
-                    + "\" is not a time as 2026-12-15T02:27:00Z (ISO 8601, UTC, ending in Z); correct it");
-        }
-        if (instant.isBefore(EPOCH) || !instant.isBefore(END)) {
-            throw new BadInput("--time: " + text + " is outside the years 2000 to 2135; correct it");
-        }
-        return instant;
     }
 }

@@ -47,6 +47,8 @@ public final class Sunward implements Callable<Integer> {
         for (Object command : List.of(
                 new PlanCommand(console),
                 new AimCommand(console),
+                new SkyCommand(console),
+                new WaterCommand(console),
                 new RehearseCommand(console),
                 new DecodeCommand(console),
                 new ShowCommand(console),
