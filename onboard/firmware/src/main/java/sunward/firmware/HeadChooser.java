@@ -3,7 +3,8 @@ package sunward.firmware;
 /**
  * Which upwelling head is preferred, and which scans count as shaded: by predicted loss, never by brightness.
  *
- * <p>The preference moves only when another head is better by the plan's hysteresis. When the geometry cannot be trusted
+ * <p>The first preference is the head nearest to the sun's side; it moves only when another head is better by the plan's
+ * hysteresis. When the geometry cannot be trusted
  * a fallback is named; it travels with the scans. Where no loss can be predicted at all (no fix, no heading) the last
  * preference stays and every head counts as clear: shore then widens its uncertainty instead of losing the data. An
  * overcast sky is not yet recognised; its number is kept.
@@ -44,6 +45,7 @@ final class HeadChooser {
     private final FloatPlan plan;
     private final double[] loss;
     private int preferred;
+    private boolean chosen;
     private int fallback = NO_FIX;
 
     HeadChooser(FloatPlan plan) {
@@ -83,12 +85,30 @@ final class HeadChooser {
                     : down || !head.upwelling ? 0 : shade.loss(head.armXM, head.armYM, head.armZM, depth);
         }
         if (known && !down && preferred >= 0) {
+            preferred = chosen ? preferred : sunward(sun, attitude);
+            chosen = true;
             int best = preferred;
             for (int i = 0; i < loss.length; i++) {
                 best = plan.heads[i].upwelling && loss[i] < loss[best] ? i : best;
             }
             preferred = loss[best] + plan.hysteresisLoss < loss[preferred] ? best : preferred;
         }
+    }
+
+    /** The upwelling head furthest from the anti-solar direction. */
+    private int sunward(SunDirection sun, Attitude attitude) {
+        int best = preferred;
+        double least = Double.MAX_VALUE;
+        for (int i = 0; i < loss.length; i++) {
+            FloatPlan.Head head = plan.heads[i];
+            double azimuth = attitude.azimuthDeg(head.armXM, head.armYM, head.armZM);
+            double fromSun = Math.abs(Attitude.wrap180(azimuth - sun.azimuthDeg()));
+            if (head.upwelling && fromSun < least) {
+                least = fromSun;
+                best = i;
+            }
+        }
+        return best;
     }
 
     /** The gravest doubt holds: what spoils the prediction most comes first. */

@@ -40,6 +40,21 @@ class HeadChooserTest {
         assertEquals(HeadChooser.NONE, chooser.fallback());
     }
 
+    /** Neither head is shaded near the terminator: the first choice must still be the one nearer to the sun. */
+    @Test
+    void theFirstChoiceBetweenUnshadedHeadsIsTheSunSide() {
+        for (int heading : new int[] {75, 105, 255, 285}) {
+            HeadChooser fresh = new HeadChooser(plan);
+            attitude.take(TestPlans.scan(16, heading, 0, 0), 0, plan.tiltDisagreementDeg);
+            sun.at(NOON, 11, 142); // in the south; head A points along the heading
+            shade.sun(sun, attitude);
+            fresh.judge(NOON, true, NOON, sun, attitude, shade, 5);
+            assertEquals(0, fresh.loss(0), "heading " + heading);
+            assertEquals(0, fresh.loss(1), "heading " + heading);
+            assertEquals(heading == 105 || heading == 255 ? 0 : 1, fresh.preferred(), "heading " + heading);
+        }
+    }
+
     @Test
     void atMostOneSwitchPerHalfTurn() {
         judge(90);
