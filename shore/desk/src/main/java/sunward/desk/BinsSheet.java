@@ -2,10 +2,13 @@ package sunward.desk;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import java.nio.ByteBuffer;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import sunward.planning.WireWords;
+import sunward.protocol.plan.Digests;
+import sunward.protocol.schema.Plan;
 import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
@@ -18,8 +21,8 @@ final class BinsSheet {
 
     private BinsSheet() {}
 
-    /** Adds the bins of a body to a sheet. */
-    static void describe(byte[] body, Sheet sheet) {
+    /** Adds the bins of a body to a sheet; the plan names heads and exposures if the message is of it. */
+    static void describe(byte[] body, Plan plan, Sheet sheet) {
         BlockCodec codec = Codecs.ofBody(body);
         if (codec == null) {
             MessageSheet.problem(
@@ -32,9 +35,14 @@ final class BinsSheet {
             MessageSheet.problem(sheet, "the spectra's header cannot be read, though the message is whole; report it");
             return;
         }
+        boolean flown = header.planTag == ByteBuffer.wrap(Digests.of(plan)).getInt();
+        List<String> names = MessageSheet.headNames(plan);
+        String name =
+                flown && header.head < names.size() ? "(" + names.get(header.head) + ")" : "(another plan names it)";
+        double shortestMs = flown ? plan.getExposure().getShortestMs() : Double.NaN;
         sheet.heading("Bins of one head")
                 .put("codec", "codec", header.codec, "")
-                .put("head", "head", header.head, "")
+                .put("head", "head", header.head, name)
                 .put("samples", "samples in a bin", header.samples, "")
                 .put("channels_per_sample", "channels in a sample", header.channelsPerSample, "")
                 .put("gain_electrons_per_count", "gain", header.gainSixteenths / 16.0, 4, "electrons per count")
@@ -45,26 +53,30 @@ final class BinsSheet {
         BinRecord bin = new BinRecord(1024);
         int state = decoder.next(bin);
         while (state == BlockCodec.Decoder.BIN) {
-            rows.add(row(bin, decoder.stepCode(), codec));
+            rows.add(row(bin, decoder.stepCode(), codec, shortestMs));
             state = decoder.next(bin);
         }
+        sheet.say(
+                "  head m: head below the port. out: scans left out. ms: exposure. tilt: degrees. antisun: azimuth of the"
+                        + " head from the anti-solar\n  direction, degrees. rounding: the most that coding moved a value, in standard"
+                        + " deviations of its noise. dark, least, most: counts.");
         sheet.table(
                 "bins",
                 List.of(
                         " bin",
-                        "             mean time",
+                        "time UTC",
                         "port dbar",
-                        "head m below port",
+                        "head m",
                         "used",
-                        "left out",
+                        "out",
                         "shaded",
-                        "exposure code",
-                        "tilt deg",
-                        "from antisun deg",
-                        "dark counts",
-                        "error <= sigma",
-                        "least count",
-                        "most counts",
+                        "  ms",
+                        " tilt",
+                        "antisun",
+                        "dark",
+                        "rounding",
+                        "  least",
+                        "   most",
                         "fallback"),
                 rows);
         if (state == BlockCodec.Decoder.SPOILT) {
@@ -75,7 +87,7 @@ final class BinsSheet {
         }
     }
 
-    private static Sheet.Row row(BinRecord bin, int stepCode, BlockCodec codec) {
+    private static Sheet.Row row(BinRecord bin, int stepCode, BlockCodec codec, double shortestMs) {
         double unit = 1 << BinRecord.FRACTION_BITS;
         double least = Double.POSITIVE_INFINITY;
         double most = Double.NEGATIVE_INFINITY;
@@ -96,13 +108,16 @@ final class BinsSheet {
         }
         return new Sheet.Row()
                 .put("bin", bin.bin)
-                .put("time_utc", MessageSheet.time(bin.timeS))
+                .put(
+                        "time_utc",
+                        MessageSheet.time(bin.timeS),
+                        MessageSheet.time(bin.timeS).substring(11, 19))
                 .put("port_pressure_dbar", bin.pressureMdbar * MILLI, 3)
                 .put("head_below_port_m", bin.offsetMm * MILLI, 3)
                 .put("scans_used", bin.used)
                 .put("scans_left_out", bin.rejected)
                 .put("scans_shaded", bin.shadedScans)
-                .put("exposure_code", bin.exposureCode)
+                .put("exposure_ms", shortestMs * (1 << bin.exposureCode), 0)
                 .put("tilt_deg", bin.tiltCdeg * CENTI, 2)
                 .put(
                         "azimuth_from_antisun_deg",
@@ -113,6 +128,7 @@ final class BinsSheet {
                 .put("least_count", least, 1)
                 .put("most_counts", most, 1)
                 .put("fallback", WireWords.fallback(bin.fallback))
+                .machine("exposure_code", JsonNodeFactory.instance.numberNode(bin.exposureCode))
                 .machine("pass", JsonNodeFactory.instance.numberNode(bin.pass))
                 .machine("shaded_class", JsonNodeFactory.instance.booleanNode(bin.shaded))
                 .machine("mixed_exposure", JsonNodeFactory.instance.booleanNode(bin.mixedExposure))

@@ -3,6 +3,7 @@ package sunward.desk;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -104,12 +105,15 @@ final class DecodeCommand implements Callable<Integer> {
                 directory = output.commit();
             }
         }
+        for (DiveProduct product : result.products()) {
+            product.warnings().forEach(warning -> console.err().println("warning: " + warning));
+        }
         if (common.json()) {
             ObjectNode json = Json.object().put("directory", directory.toString());
             json.setAll(record);
             console.out().println(Json.text(json));
         } else {
-            print(result, directory);
+            print(result, MessageSheet.headNames(file.getPlan()), directory);
         }
         return Failures.DONE;
     }
@@ -144,6 +148,7 @@ final class DecodeCommand implements Callable<Integer> {
         root.put("command", CommonOptions.commandLine(spec));
         root.putObject("versions").put("wire", MessageLayout.VERSION).put("product_file", DiveProduct.VERSION);
         root.put("accepted", result.accepted().size());
+        root.put("different", different(result));
         ArrayNode rejected = root.putArray("rejected");
         for (DecodingResult.Rejection one : result.rejected()) {
             rejected.addObject()
@@ -157,7 +162,9 @@ final class DecodeCommand implements Callable<Integer> {
             Path place = Files.createDirectories(work.resolve(folder));
             ProductFiles.writeProfile(product, place.resolve("profile.nc"));
             ProductFiles.writeRadiance(product, place.resolve("radiance.csv"));
-            dives.add(DiveSheet.of(product).json().put("folder", folder));
+            dives.add(DiveSheet.of(product, result.accepted(), MessageSheet.headNames(file.getPlan()))
+                    .json()
+                    .put("folder", folder));
         }
         Files.writeString(work.resolve("plan.yaml"), PlanWriter.yaml(file), StandardCharsets.UTF_8);
         record.write(work);
@@ -168,13 +175,22 @@ final class DecodeCommand implements Callable<Integer> {
         return String.format(Locale.ROOT, "float-%05d-dive-%04d", product.floatNumber(), product.dive());
     }
 
-    private void print(DecodingResult result, Path directory) {
+    private void print(DecodingResult result, List<String> headNames, Path directory) {
         for (DiveProduct product : result.products()) {
-            DiveSheet.of(product).print(console, false);
+            DiveSheet.of(product, result.accepted(), headNames).print(console, false);
             console.out().println();
         }
         console.out()
-                .println(result.accepted().size() + " messages accepted, "
-                        + result.rejected().size() + " files rejected; written to " + directory);
+                .println(result.accepted().size() + result.rejected().size() + " files: " + different(result)
+                        + " different messages, "
+                        + (result.accepted().size() - different(result)) + " copies of them, "
+                        + result.rejected().size() + " rejected; written to " + directory);
+    }
+
+    private static long different(DecodingResult result) {
+        return result.accepted().stream()
+                .map(message -> ByteBuffer.wrap(message.bytes()))
+                .distinct()
+                .count();
     }
 }

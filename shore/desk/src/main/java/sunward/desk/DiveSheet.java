@@ -8,6 +8,8 @@ import java.util.List;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.Gap;
 import sunward.profiles.SurfaceRadiance;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.Message;
 
 /** What shore made of one dive, in short. */
 final class DiveSheet {
@@ -18,7 +20,14 @@ final class DiveSheet {
 
     private DiveSheet() {}
 
-    static Sheet of(DiveProduct product) {
+    /**
+     * The sheet of a product.
+     *
+     * @param accepted the messages that it was made from, with any of other dives
+     * @param headNames names of the plan's heads
+     */
+    static Sheet of(DiveProduct product, List<Message> accepted, List<String> headNames) {
+        long repaired = product.messages() - arrived(product, accepted);
         Sheet sheet = new Sheet();
         if (product.simulated()) {
             sheet.say("SIMULATED: nothing in this dive was measured at sea.");
@@ -27,19 +36,19 @@ final class DiveSheet {
                 .put("dive", "dive", product.dive(), "")
                 .put("simulated", "simulated", product.simulated())
                 .put("sealed", "sealed", !product.unsealed())
-                .put("messages", "messages in use", product.messages(), "")
-                .put(
-                        "messages_planned",
-                        "messages of the dive",
-                        product.messagesPlanned() == 0 ? Double.NaN : product.messagesPlanned(),
-                        0,
-                        "")
-                .put("surfaced_utc", "surfaced", time(product.place().timeS()))
+                .put("messages", "data messages in use", product.messages(), "")
+                .put("messages_repaired", "of them made good by repair", repaired, "");
+        if (product.messagesPlanned() > 0) {
+            sheet.put("messages_planned", "data messages of the dive", product.messagesPlanned(), "");
+        } else {
+            sheet.put("messages_planned", "data messages of the dive", null);
+        }
+        sheet.put("surfaced_utc", "surfaced", time(product.place().timeS()))
                 .put("latitude_deg", "latitude", product.place().latitudeDeg(), 4, "degrees")
                 .put("longitude_deg", "longitude", product.place().longitudeDeg(), 4, "degrees")
                 .put("bins", "bins", product.profile().bins().size(), "")
                 .put("gaps", "gaps", product.profile().gaps().size(), "");
-        gaps(product, sheet);
+        gaps(product, headNames, sheet);
         ArrayNode reasons = JsonNodeFactory.instance.arrayNode();
         product.reasons().forEach(reasons::add);
         sheet.machine("reasons", reasons);
@@ -53,11 +62,11 @@ final class DiveSheet {
         return sheet;
     }
 
-    private static void gaps(DiveProduct product, Sheet sheet) {
+    private static void gaps(DiveProduct product, List<String> headNames, Sheet sheet) {
         List<Sheet.Row> rows = new ArrayList<>();
         for (Gap gap : product.profile().gaps()) {
             rows.add(new Sheet.Row()
-                    .put("head", gap.head())
+                    .put("head", headNames.get(gap.head()))
                     .put("from_dbar", gap.fromDbar(), 2)
                     .put("to_dbar", gap.toDbar(), 2)
                     .put("cause", gap.cause().words()));
@@ -80,7 +89,7 @@ final class DiveSheet {
             if (k >= 0) {
                 rows.add(new Sheet.Row()
                         .put("wavelength_nm", surface.wavelengthNm().at(k), 2)
-                        .put("lw_w_m2_nm_sr", surface.lw().at(k), 6)
+                        .put("lw_w_per_m2_nm_sr", surface.lw().at(k), 6)
                         .put(
                                 "lw_half_width_95_percent",
                                 100
@@ -101,6 +110,17 @@ final class DiveSheet {
                                 "Rrs sr-1 ",
                                 "why missing"),
                         rows);
+    }
+
+    /** Distinct messages of data that arrived and are in use. */
+    private static long arrived(DiveProduct product, List<Message> accepted) {
+        return accepted.stream()
+                .filter(m -> m.kind() == Kind.DIVE && m.dive() == product.dive())
+                .filter(m -> m.floatNumber() == product.floatNumber())
+                .map(Message::position)
+                .filter(position -> !product.conflicts().contains(position))
+                .distinct()
+                .count();
     }
 
     /** The nearest wavelength within 5 nm, or -1. */

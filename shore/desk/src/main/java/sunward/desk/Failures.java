@@ -46,6 +46,9 @@ final class Failures {
             if (!option && !command.getSubcommands().isEmpty()) {
                 sentence = "\"" + word + "\" is no command, expected one of "
                         + String.join(", ", command.getSubcommands().keySet());
+            } else if (!option
+                    && !command.getCommandSpec().positionalParameters().isEmpty()) {
+                sentence = command.getCommandName() + " takes one file, so \"" + word + "\" is one too many";
             } else {
                 sentence = "\"" + word + "\" is not understood here";
                 sentence += unmatched.getSuggestions().isEmpty()

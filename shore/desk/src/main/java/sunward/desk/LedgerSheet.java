@@ -5,6 +5,8 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.List;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import sunward.planning.WireWords;
 import sunward.protocol.schema.Fix;
 import sunward.protocol.schema.HeadCounts;
@@ -19,8 +21,8 @@ final class LedgerSheet {
 
     private LedgerSheet() {}
 
-    /** Adds the ledger's fields to a sheet. */
-    static void describe(Ledger ledger, Sheet sheet) {
+    /** Adds the ledger's fields to a sheet; the names of the heads are empty where the plan is not known. */
+    static void describe(Ledger ledger, List<String> names, Sheet sheet) {
         sheet.heading("Ledger: the dive's record of itself")
                 .put("profile_start_utc", "profile started", MessageSheet.time(ledger.getProfileStartS()))
                 .put("surfaced_utc", "surfaced", MessageSheet.time(ledger.getSurfacedS()))
@@ -44,7 +46,7 @@ final class LedgerSheet {
                         "degrees, east positive")
                 .put(
                         "declination_date",
-                        "its date",
+                        "declination dated",
                         MessageSheet.time(86_400L * ledger.getDeclinationDay()).substring(0, 10))
                 .put(
                         "plan_digest_start",
@@ -69,7 +71,7 @@ final class LedgerSheet {
                         "fixes",
                         List.of("                 time", "latitude deg", "longitude deg"),
                         ledger.getFixesList().stream().map(LedgerSheet::fix).toList());
-        sheet.heading("Scans and bins by head")
+        sheet.heading("Scans and bins by head" + (names.isEmpty() ? "" : " (" + numbered(names) + ")"))
                 .table(
                         "heads",
                         List.of(
@@ -104,6 +106,12 @@ final class LedgerSheet {
                                     .map(WireWords::fault)
                                     .toList()));
         }
+    }
+
+    private static String numbered(List<String> names) {
+        return IntStream.range(0, names.size())
+                .mapToObj(head -> head + ": " + names.get(head))
+                .collect(Collectors.joining(", "));
     }
 
     private static Sheet.Row fix(Fix fix) {

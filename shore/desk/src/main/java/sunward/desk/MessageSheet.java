@@ -3,6 +3,7 @@ package sunward.desk;
 import com.google.protobuf.InvalidProtocolBufferException;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
@@ -10,8 +11,11 @@ import sunward.protocol.message.BlockType;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.RepairGroup;
+import sunward.protocol.plan.Digests;
 import sunward.protocol.schema.AncillaryProfile;
+import sunward.protocol.schema.Head;
 import sunward.protocol.schema.Ledger;
+import sunward.protocol.schema.Plan;
 
 /** One accepted message, field by field, in words and units. */
 final class MessageSheet {
@@ -19,15 +23,17 @@ final class MessageSheet {
     private static final double MILLI = 1e-3;
     private static final double CENTI = 1e-2;
 
+    private final Plan plan;
     private final Sheet sheet;
 
-    private MessageSheet(Sheet sheet) {
+    private MessageSheet(Plan plan, Sheet sheet) {
+        this.plan = plan;
         this.sheet = sheet;
     }
 
-    /** Adds header and body of a message to a sheet. */
-    static void describe(Message message, Sheet sheet) {
-        MessageSheet own = new MessageSheet(sheet);
+    /** Adds header and body of a message to a sheet; the plan names heads and exposures if the message is of it. */
+    static void describe(Message message, Plan plan, Sheet sheet) {
+        MessageSheet own = new MessageSheet(plan, sheet);
         own.header(message);
         own.body(message);
     }
@@ -61,13 +67,14 @@ final class MessageSheet {
         BlockType block = message.kind() == Kind.DIVE ? BlockType.ofNumber(message.block()) : null;
         try {
             if (block == BlockType.LEDGER) {
-                LedgerSheet.describe(Ledger.parseFrom(message.body()), sheet);
+                Ledger ledger = Ledger.parseFrom(message.body());
+                LedgerSheet.describe(ledger, flew(ledger) ? headNames(plan) : List.of(), sheet);
             } else if (block == BlockType.ANCILLARY) {
                 ancillary(AncillaryProfile.parseFrom(message.body()));
             } else if (block == BlockType.FIRST_LOOK) {
                 FirstLookSheet.describe(message.body(), sheet);
             } else if (block == BlockType.BINS) {
-                BinsSheet.describe(message.body(), sheet);
+                BinsSheet.describe(message.body(), plan, sheet);
             } else if (message.kind() == Kind.ORDER) {
                 OrderSheet.order(message.body(), sheet);
             } else if (message.kind() == Kind.RECEIPT) {
@@ -86,6 +93,16 @@ final class MessageSheet {
                     "the body is not what a " + (block == null ? word(message.kind()) : word(block) + " block")
                             + " holds, though the message is whole; report it");
         }
+    }
+
+    private boolean flew(Ledger ledger) {
+        byte[] start = ledger.getPlanDigest().toByteArray();
+        return start.length > 0 && Arrays.equals(start, Arrays.copyOf(Digests.of(plan), start.length));
+    }
+
+    /** Names of a plan's heads, by number. */
+    static List<String> headNames(Plan plan) {
+        return plan.getHeadsList().stream().map(Head::getName).toList();
     }
 
     /** Says what keeps the body of a whole message from being read. */

@@ -103,6 +103,7 @@ final class RehearseCommand implements Callable<Integer> {
                             .run(directory, CommonOptions.commandLine(spec), record, bar::at)
                     : replay(file, key, directory, bar);
         }
+        outcome.warnings().forEach(warning -> console.err().println("warning: " + warning));
         if (common.json()) {
             ObjectNode json = Json.object().put("directory", outcome.directory().toString());
             if (recording == null) {

@@ -121,6 +121,12 @@ final class Sheet {
             return this;
         }
 
+        Row put(String key, String value, String cell) {
+            json.put(key, value);
+            cells.add(cell);
+            return this;
+        }
+
         Row machine(String key, JsonNode value) {
             json.set(key, value);
             return this;

@@ -31,6 +31,12 @@ final class ShowCommand implements Callable<Integer> {
     private Path file;
 
     @Option(
+            names = "--plan",
+            paramLabel = "FILE",
+            description = "Plan file, for names of heads and exposures. Without it: the default.")
+    private Path plan;
+
+    @Option(
             names = "--key",
             paramLabel = "FILE",
             description = "Key file: a float number and its key in hexadecimal a line.")
@@ -58,7 +64,8 @@ final class ShowCommand implements Callable<Integer> {
             return Failures.NOTHING_DECODABLE;
         }
         sheet.put("verdict", "verdict", "accepted");
-        MessageSheet.describe(((Verdict.Accepted) verdict).message(), sheet);
+        MessageSheet.describe(
+                ((Verdict.Accepted) verdict).message(), InputFiles.plan(plan).getPlan(), sheet);
         sheet.print(console, common.json());
         return Failures.DONE;
     }

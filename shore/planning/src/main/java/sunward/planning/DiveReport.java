@@ -3,7 +3,10 @@ package sunward.planning;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
+import java.util.TreeMap;
 import java.util.function.ToDoubleFunction;
+import java.util.stream.Collectors;
 import sunward.planning.ReportData.Fact;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.Gap;
@@ -86,18 +89,32 @@ final class DiveReport {
         }
         double[] nm = comparison.wavelengthNm;
         String sentence = text(
-                "Water-leaving radiance was recovered at %d of %d wavelengths from %.0f to %.0f nm; the stated 95 %%"
-                        + " intervals hold the truth at %.0f %% of them",
+                "Water-leaving radiance was recovered at %d of the %d wavelengths sent (%.0f to %.0f nm)%s. The stated"
+                        + " 95 %% intervals hold the truth at %.0f %% of them",
                 comparison.values(),
                 nm.length,
                 nm[0],
                 nm[nm.length - 1],
+                others(),
                 100.0 * comparison.held() / comparison.values());
         double widest = comparison.widestPercent(BLUE_GREEN_FROM_NM, BLUE_GREEN_TO_NM);
         return sentence
                 + (Double.isNaN(widest)
                         ? "."
                         : text(", and at 412 to 555 nm their half width is at most %.1f %%.", widest));
+    }
+
+    /** Why the other wavelengths have no value, the commonest reason first. */
+    private String others() {
+        Map<String, Long> byReason = surface().missing().stream()
+                .filter(reason -> !reason.isEmpty())
+                .collect(Collectors.groupingBy(reason -> reason, TreeMap::new, Collectors.counting()));
+        long count = byReason.values().stream().mapToLong(Long::longValue).sum();
+        String reasons = byReason.entrySet().stream()
+                .sorted(Map.Entry.<String, Long>comparingByValue().reversed())
+                .map(e -> byReason.size() == 1 ? e.getKey() : e.getKey() + text(" (%d)", e.getValue()))
+                .collect(Collectors.joining(", "));
+        return count == 0 ? "" : text("; at the other %d: %s", count, reasons);
     }
 
     private List<Fact> summary() {
@@ -117,14 +134,12 @@ final class DiveReport {
             facts.add(new Fact(
                     "Truth inside",
                     text("%.0f %%", 100.0 * comparison.held() / comparison.values()),
-                    text("of %d wavelengths; 95 is asked", comparison.values())));
+                    text("of %d wavelengths; over many dives 95 is asked", comparison.values())));
         }
         facts.add(new Fact(
                 "Messages",
-                text("%d of %d", log.count("received"), log.entries().size()),
-                text(
-                        "%d made good by repair, %d lost, %d spoilt, %d came twice",
-                        log.count("repaired"), log.count("lost"), log.count("spoilt"), log.repeats())));
+                text("%d of %d", log.whole(), log.entries().size()),
+                text("arrived, %d spoilt on the way; %s", log.onlySpoilt(), log.dataInHand())));
         if (product != null) {
             long bins = product.profile().bins().stream()
                     .filter(b -> !b.shaded() && b.used() > 0)
@@ -257,7 +272,34 @@ final class DiveReport {
                         entry.accepted() > 0 ? "; another one of it was sound" : ""));
             }
         }
+        String lost = log.entries().stream()
+                .filter(entry -> entry.state().equals("lost") || entry.state().equals("spoilt"))
+                .map(entry -> text("%d", entry.message().position()))
+                .collect(Collectors.joining(", "));
+        if (!lost.isEmpty()) {
+            reasons.add("Messages that shore never had, by position: " + lost + ".");
+        }
+        sayWithoutRadiance(reasons);
         return reasons;
+    }
+
+    /** One sentence for each run of neighbouring wavelengths that miss their radiance for the same reason. */
+    private void sayWithoutRadiance(List<String> reasons) {
+        List<String> missing = surface() == null ? List.of() : surface().missing();
+        for (int from = 0, to; from < missing.size(); from = to) {
+            to = from + 1;
+            while (to < missing.size() && missing.get(to).equals(missing.get(from))) {
+                to++;
+            }
+            if (!missing.get(from).isEmpty()) {
+                reasons.add(text(
+                        "No Lw from %.1f to %.1f nm (%d wavelengths): %s.",
+                        surface().wavelengthNm().at(from),
+                        surface().wavelengthNm().at(to - 1),
+                        to - from,
+                        missing.get(from)));
+            }
+        }
     }
 
     private List<Fact> provenance() {
@@ -267,7 +309,7 @@ final class DiveReport {
             facts.add(new Fact("Plan digest", product.digests().plan(), ""));
             facts.add(new Fact("Calibration digest", product.digests().calibration(), ""));
             facts.add(new Fact("Ancillary digest", product.digests().ancillary(), ""));
-            facts.add(new Fact("Product file version", DiveProduct.VERSION, ""));
+            facts.add(new Fact("Product file version", text("%d", DiveProduct.VERSION), ""));
         }
         facts.add(new Fact("Sunward", Versions.PRODUCT, ""));
         facts.add(new Fact("Wire version", text("%d", MessageLayout.VERSION), ""));

@@ -2,6 +2,7 @@ package sunward.planning;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import java.util.function.ToIntFunction;
 import java.util.stream.Collectors;
@@ -113,6 +114,32 @@ final class MessageLog {
     /** Deliveries of messages that had already arrived whole. */
     int repeats() {
         return entries.stream().mapToInt(e -> Math.max(0, e.accepted() - 1)).sum();
+    }
+
+    /** Messages that came whole, those that came more than once counted once. */
+    long whole() {
+        return count("received");
+    }
+
+    /** Messages of which nothing but spoilt bytes arrived, repair or not. */
+    long onlySpoilt() {
+        return entries.stream()
+                .filter(e -> e.deliveries() > 0 && e.accepted() == 0)
+                .count();
+    }
+
+    /** What shore holds of the dive itself, in words. */
+    String dataInHand() {
+        List<Entry> data =
+                entries.stream().filter(e -> e.message().kind() == Kind.DIVE).toList();
+        long repaired = data.stream().filter(e -> e.state().equals("repaired")).count();
+        long whole = data.stream().filter(e -> e.accepted() > 0).count();
+        return String.format(
+                Locale.ROOT,
+                "%d of %d data messages in hand, %d of them made good by repair",
+                whole + repaired,
+                data.size(),
+                repaired);
     }
 
     /**

@@ -53,9 +53,16 @@ public final class Rehearsal {
      * @param decoded false when nothing could be decoded: then there is no profile.nc and no radiance.csv
      * @param verdict the outcome in one sentence
      * @param stages stage by stage, in the order of the data path
+     * @param warnings what nobody should miss, a sentence each
      * @param record the contents of run.json
      */
-    public record Outcome(Path directory, boolean decoded, String verdict, List<Stage> stages, ObjectNode record) {}
+    public record Outcome(
+            Path directory,
+            boolean decoded,
+            String verdict,
+            List<Stage> stages,
+            List<String> warnings,
+            ObjectNode record) {}
 
     private final PlanFile file;
     private final Seeds seeds;
@@ -119,7 +126,10 @@ public final class Rehearsal {
         record.write(work);
         Path directory = out.commit();
         progress.at("write", 1);
-        return new Outcome(directory, dive.product() != null, report.verdict(), stages(dive, report), record.root());
+        List<String> warnings =
+                dive.product() == null ? List.of() : dive.product().warnings();
+        return new Outcome(
+                directory, dive.product() != null, report.verdict(), stages(dive, report), warnings, record.root());
     }
 
     /** A file for each delivery, named by arrival and, where it verifies, by what its header says. */
@@ -155,10 +165,10 @@ public final class Rehearsal {
         versions.put("product_file", DiveProduct.VERSION);
         versions.put("java", Runtime.version().toString());
         ObjectNode seed = root.putObject("seeds");
-        seed.put("dive", seeds.dive());
-        seed.put("instrument", seeds.instrument());
-        seed.put("scene", seeds.scene());
-        seed.put("link", seeds.link());
+        seed.put("dive", String.format(Locale.ROOT, "%016x", seeds.dive()));
+        seed.put("instrument", String.format(Locale.ROOT, "%016x", seeds.instrument()));
+        seed.put("scene", String.format(Locale.ROOT, "%016x", seeds.scene()));
+        seed.put("link", String.format(Locale.ROOT, "%016x", seeds.link()));
         ObjectNode digests = root.putObject("digests_sha256");
         digests.put("plan", Digests.hex(Digests.of(file.getPlan())));
         digests.put("calibration", Digests.hex(Digests.of(file.getCalibration())));
@@ -218,6 +228,7 @@ public final class Rehearsal {
         FloatAccount account = dive.result().account();
         MessageLog log = dive.log();
         int bytes = dive.result().sent().stream().mapToInt(b -> b.length).sum();
+        int files = dive.result().delivered().size();
         List<Stage> stages = new ArrayList<>();
         stages.add(stage(
                 "sea",
@@ -235,12 +246,12 @@ public final class Rehearsal {
         stages.add(stage("wire", "%d messages, %d bytes", log.entries().size(), bytes));
         stages.add(stage(
                 "link",
-                "%d received, %d made good by repair, %d lost, %d spoilt, %d came again",
-                log.count("received"),
-                log.count("repaired"),
-                log.count("lost"),
-                log.count("spoilt"),
-                log.repeats()));
+                "%d files: %d different messages, %d copies of them, %d spoilt; %s",
+                files,
+                log.whole(),
+                log.repeats(),
+                files - log.whole() - log.repeats(),
+                log.dataInHand()));
         if (dive.product() != null) {
             stages.add(stage(
                     "shore",

@@ -81,7 +81,9 @@ public final class Replay {
         record.write(out.work());
         String verdict = sent.size() + " messages, " + bytes + " bytes, made again from the recording";
         List<Rehearsal.Stage> stages = List.of(new Rehearsal.Stage("replay", verdict));
-        return new Rehearsal.Outcome(out.commit(), !products.isEmpty(), verdict, stages, record.root());
+        List<String> warnings =
+                products.stream().flatMap(p -> p.warnings().stream()).toList();
+        return new Rehearsal.Outcome(out.commit(), !products.isEmpty(), verdict, stages, warnings, record.root());
     }
 
     private static RunRecord record(PlanFile file, String command, int messages, int bytes) {

@@ -13,7 +13,7 @@ public final class WireWords {
         "stale declination",
         "no fix"
     };
-    private static final String[] UNSENT = {"nothing unsent", "message budget"};
+    private static final String[] UNSENT = {"none", "message budget"};
     private static final String[] FAULTS = {
         "none", "flash write", "scan late or missing", "stuck pressure", "saturated head", "no dark at the exposure"
     };

@@ -200,7 +200,7 @@ document.getElementById("reasons").append(...D.reasons.map(r => el("li", {}, r))
   const edge = i => i === 0 ? 1.5 * P.wavelengthNm[0] - 0.5 * P.wavelengthNm[1] : i === columns ? 1.5 * P.wavelengthNm[columns - 1] - 0.5 * P.wavelengthNm[columns - 2] : 0.5 * (P.wavelengthNm[i - 1] + P.wavelengthNm[i]);
   const wl0 = edge(0), wl1 = edge(columns), deepest = Math.max(...P.bottomM);
   const M = { left: 54, right: 20, top: 16, bottom: 96 };
-  let geo = null, cursor = null;
+  let geo = null, cursor = null, labels = [];
   const paint = canvas(place, w => w < 600 ? 520 : 560, (g, w, h) => {
     const pw = w - M.left - M.right, ph = h - M.top - M.bottom;
     const X = nm => M.left + (nm - wl0) / (wl1 - wl0) * pw, Y = d => M.top + Math.sqrt(Math.max(0, d) / deepest) * ph;
@@ -218,6 +218,7 @@ document.getElementById("reasons").append(...D.reasons.map(r => el("li", {}, r))
       }
     }
     g.textAlign = "center";
+    labels = [];
     for (let e = Math.ceil(bottom); e <= top; e++) isoline(g, e, X, Y, pw);
     g.strokeStyle = INK; g.lineWidth = 1; g.strokeRect(M.left, M.top, pw, ph);
     mark(g, M.left + pw, M.top - 1);
@@ -262,8 +263,11 @@ document.getElementById("reasons").append(...D.reasons.map(r => el("li", {}, r))
       if (run.length > (best ? best.length : 3)) best = run.slice();
     });
     g.stroke();
-    if (best && best[best.length - 1][0] - best[0][0] > 46) {
-      const [x, y] = best[Math.floor(best.length * 0.5)];
+    const free = best && best[best.length - 1][0] - best[0][0] > 46
+      ? [0.5, 0.35, 0.65, 0.2, 0.8].map(s => best[Math.floor(best.length * s)]).find(([x, y]) => labels.every(([lx, ly]) => Math.abs(x - lx) > 34 || Math.abs(y - ly) > 15)) : null;
+    if (free) {
+      const [x, y] = free;
+      labels.push(free);
       g.save(); g.lineWidth = 3.5; g.strokeStyle = dark ? RAMP[Math.round((exponent - bottom) / (top - bottom) * (RAMP.length - 1))] : PAPER; g.strokeText(power(exponent), x, y); g.fillText(power(exponent), x, y); g.restore();
     }
   }
@@ -309,7 +313,7 @@ document.getElementById("reasons").append(...D.reasons.map(r => el("li", {}, r))
   lines("error", Object.assign({
     yLabel: "percent of the truth", yRange: [-limit, limit],
     bands: [{ high: half, low: half.map(h => h === null ? null : -h), fill: BAND, edge: "#14466b66", name: "stated 95 % interval" }],
-    series: [{ y: S.errorPercent, stroke: RESULT, name: "error" }],
+    series: [{ y: S.errorPercent.map((e, i) => half[i] === null || half[i] > limit ? null : e), stroke: RESULT, name: "error" }],
     zero: true,
     label: "Error of water-leaving radiance in percent of the truth within the stated interval; the table below holds the values.",
     read: i => nm(i) + `error ${fixed(S.errorPercent[i], 1)} %, stated \u00b1${fixed(half[i], 1)} %`
@@ -330,6 +334,8 @@ document.getElementById("reasons").append(...D.reasons.map(r => el("li", {}, r))
 
 const G = D.geometry, minutes = G.timeS.map(t => t / 60), SHADE_DEG = 20;
 const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
+const onAxis = G.arms.find(a => Math.abs(a.azimuthDeg) < 1);
+const AXIS = "x axis" + (onAxis ? ` (arm ${onAxis.name})` : "");
 const armName = i => i < 0 ? "none" : G.arms[i].name;
 (() => {
   const place = host("above"), slider = document.getElementById("moment");
@@ -363,8 +369,8 @@ const armName = i => i < 0 ? "none" : G.arms[i].name;
     svg.append(make("circle", { r: Math.max(7, G.hullRadiusM * scale), fill: "#8a8f94", stroke: INK, "stroke-width": 1.5 }));
     const [bx, by] = at(heading, Math.max(7, G.hullRadiusM * scale) + 9), [lx, ly] = at(heading - 40, 15), [rx, ry] = at(heading + 40, 15);
     svg.append(make("path", { d: `M${bx} ${by}L${lx} ${ly}L${rx} ${ry}Z`, fill: INK }));
-    const text = `${clock(minutes[i])}, ${fixed(G.depthM[i], 1)} m: sun at ${fixed(sun, 0)}\u00b0, ${fixed(G.sunZenithDeg, 0)}\u00b0 from the zenith; bow at ${fixed(heading, 0)}\u00b0; head in use ${armName(G.preferred[i])}; `
-      + G.arms.map((a, k) => `${a.name} ${fixed(G.antisunDeg[k][i], 0)}\u00b0 from the anti-sun, loses ${fixed(G.lossPercent[k][i], 2)} %`).join("; ") + ".";
+    const text = `${clock(minutes[i])}, ${fixed(G.depthM[i], 1)} m: sun at ${fixed(sun, 0)}\u00b0, ${fixed(G.sunZenithDeg, 0)}\u00b0 from the zenith; ${AXIS} at ${fixed(heading, 0)}\u00b0; head in use ${armName(G.preferred[i])}; `
+      + G.arms.map((a, k) => `${a.name} ${fixed(G.antisunDeg[k][i], 0)}\u00b0 from the anti-solar direction, loses ${fixed(G.lossPercent[k][i], 2)} % of the light at 555 nm`).join("; ") + ".";
     say(place, text);
     svg.setAttribute("aria-label", "Seen from above. " + text);
     slider.setAttribute("aria-valuetext", clock(minutes[i]));
@@ -382,8 +388,8 @@ const armName = i => i < 0 ? "none" : G.arms[i].name;
     const Y = a => M.top + (180 - a) / 180 * ph;
     g.fillStyle = pattern(g, "rise", "#a9b3bd", "#eef1f3"); g.fillRect(M.left, Y(SHADE_DEG), pw, Y(0) - Y(SHADE_DEG));
     g.strokeStyle = RULE; g.fillStyle = INK; g.textAlign = "right"; g.lineWidth = 1;
-    for (const a of [0, 45, 90, 135, 180]) { g.beginPath(); g.moveTo(M.left, Y(a)); g.lineTo(M.left + pw, Y(a)); g.stroke(); g.fillText(a + "\u00b0", M.left - 6, Y(a)); }
-    upright(g, "from the anti-solar direction", 10, M.top + ph / 2);
+    for (const a of [0, 45, 90, 135, 180]) { g.beginPath(); g.moveTo(M.left, Y(a)); g.lineTo(M.left + pw, Y(a)); g.stroke(); g.fillText(a, M.left - 6, Y(a)); }
+    upright(g, "angle from the anti-solar direction, deg", 10, M.top + ph / 2);
     G.arms.forEach((arm, k) => {
       for (const thick of [false, true]) {
         g.strokeStyle = k === 0 ? RESULT : k === 1 ? TRUTH : INK; g.setLineDash(thick ? [] : k % 2 ? [4, 3] : []); g.lineWidth = thick ? 3.2 : 0.8;
@@ -428,10 +434,10 @@ const armName = i => i < 0 ? "none" : G.arms[i].name;
 
 (() => {
   const common = { x: minutes, xRange: [minutes[0], 0], sync: "motion", height: 150, xTicks: (u, v) => v.map(() => ""),
-    read: i => `${clock(minutes[i])}: ${num(G.depthM[i])} m, bow at ${fixed(G.headingDeg[i], 0)}\u00b0, tilt ${fixed(G.tiltDeg[i], 1)}\u00b0` };
+    read: i => `${clock(minutes[i])}: ${num(G.depthM[i])} m, ${AXIS} at ${fixed(G.headingDeg[i], 0)}\u00b0, tilt ${fixed(G.tiltDeg[i], 1)}\u00b0` };
   const deepest = Math.max(...finite(G.depthM));
   lines("depth", Object.assign({ yLabel: "depth, m", down: true, yRange: [0, deepest], series: [{ y: G.depthM, stroke: INK }], label: "Depth of the heads against time." }, common));
-  lines("heading", Object.assign({ yLabel: "heading, \u00b0", yRange: [0, 360], series: [{ y: G.headingDeg, stroke: RESULT, dots: true }], label: "True heading of the bow against time." }, common));
+  lines("heading", Object.assign({ yLabel: "heading, \u00b0", yRange: [0, 360], series: [{ y: G.headingDeg, stroke: RESULT, dots: true }], label: "True heading of the hull's x axis against time." }, common));
   lines("tilt", Object.assign({ yLabel: "tilt, \u00b0", xLabel: "minutes before surfacing", yRange: [0, Math.max(5, Math.ceil(Math.max(...finite(G.tiltDeg))))], series: [{ y: G.tiltDeg, stroke: RESULT, width: 1 }], label: "Tilt from the vertical against time." }, common, { height: 182, xTicks: (u, v) => v.map(t => String(Math.abs(t))) }));
   const C = D.cast, water = (name, y, label, what) => lines(name, { vertical: true, x: C.pressureDbar, y, xLabel: "pressure, dbar", yLabel: label, height: 470,
     series: [{ y, stroke: RESULT }], xRange: [0, Math.max(...C.pressureDbar, 1)], sync: "cast", label: what,
@@ -444,6 +450,7 @@ const armName = i => i < 0 ? "none" : G.arms[i].name;
 
 // ---- 6: messages and bytes
 
+const REST = "#ebe8e0";
 const USES = [...new Set(D.messages.map(m => m.block + (m.head ? ", head " + m.head : "")))];
 const useOf = m => USES.indexOf(m.block + (m.head ? ", head " + m.head : ""));
 const FILLS = [["plain", "#14466b", "#14466b"], ["rise", "#fdfcf9", "#6d8ba3"], ["fall", "#9c4a12", "#f0dcc8"], ["dots", "#1c2530", "#dfe5ea"], ["cross", "#55606c", "#fdfcf9"], ["level", "#7a4700", "#f6ead2"], ["upright", "#14466b", "#cbd8e2"], ["plain", "#55606c", "#a9b3bd"], ["level", "#fdfcf9", "#3b4a58"], ["dots", "#fdfcf9", "#9c4a12"]];
@@ -510,7 +517,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
         for (const i of run.slice().reverse()) g.lineTo(X(B.wavelengthNm[i]), Y(base[i]));
         g.closePath();
       }
-      g.fillStyle = fillOf(g, k + 1); g.fill(); g.strokeStyle = INK; g.lineWidth = 0.7; g.stroke();
+      g.fillStyle = c.name.endsWith("smaller ones") ? REST : fillOf(g, k + 1); g.fill(); g.strokeStyle = INK; g.lineWidth = 0.7; g.stroke();
       base = top;
     });
     g.strokeStyle = INK; g.lineWidth = 0.8; g.strokeRect(M.left, M.top, pw, ph);
@@ -521,7 +528,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
     for (const t of ticks(w0, w1, pw / 70)) { g.fillRect(X(t), M.top + ph, 1, 5); g.fillText(t, X(t), M.top + ph + 14); }
     g.fillText("wavelength, nm", M.left + pw / 2, M.top + ph + 34);
   }, "Share of each contributor in the variance of water-leaving radiance against wavelength; the table below names the largest.");
-  document.getElementById("budget-legend").append(...order.map((c, i) => el("span", {}, swatch(i + 1), c.name)));
+  document.getElementById("budget-legend").append(...order.map((c, i) => el("span", {}, swatch(c.name.endsWith("smaller ones") ? REST : i + 1), c.name)));
   const wanted = [340, 380, 412, 443, 490, 510, 555, 620, 670, 700, 750, 800].map(w => nearest(B.wavelengthNm, w)).filter((v, i, a) => a.indexOf(v) === i);
   table("budget", "Standard uncertainty of Lw, percent", [{ name: "wavelength, nm" }, { name: "total" }, { name: "three largest", text: true }, ...order.map(c => ({ name: c.name }))],
     wanted.map(i => [fixed(B.wavelengthNm[i], 1), num(B.totalPercent[i], 2), B.largest[i], ...order.map(c => num(c.percent[i], 2))]));
@@ -530,7 +537,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
 // ---- 8: gaps
 
 if (D.gaps.length) table("gaps", "Gaps in the profile", [{ name: "head", text: true }, { name: "from, dbar" }, { name: "to, dbar" }, { name: "cause", text: true }], D.gaps.map(x => [x.head, fixed(x.fromDbar, 1), fixed(x.toDbar, 1), x.cause]));
-else document.querySelector('[data-table="gaps"]').append(el("p", {}, "Nothing is missing."));
+else document.querySelector('[data-table="gaps"]').append(el("p", {}, "No gap in the profile."));
 
 // Closed tables would not be printed.
 addEventListener("beforeprint", () => document.querySelectorAll("details").forEach(d => { d.open = d.querySelector("[data-table]") !== null; }));

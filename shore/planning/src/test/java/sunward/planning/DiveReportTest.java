@@ -62,9 +62,12 @@ class DiveReportTest {
             Map<String, String> row = rows.get(k);
             assertEquals(nm, Double.parseDouble(row.get("wavelength_nm")), 0.5);
             String where = nm + " nm";
-            same(Double.parseDouble(row.get("lw_w_m2_nm_sr")), spectra.get("lw").get(k), "lw at " + where);
             same(
-                    Double.parseDouble(row.get("lw_low_95_w_m2_nm_sr")),
+                    Double.parseDouble(row.get("lw_w_per_m2_nm_sr")),
+                    spectra.get("lw").get(k),
+                    "lw at " + where);
+            same(
+                    Double.parseDouble(row.get("lw_low_95_w_per_m2_nm_sr")),
                     spectra.get("lwLow95").get(k),
                     "low at " + where);
             same(Double.parseDouble(row.get("k_lu_per_m")), spectra.get("kLu").get(k), "K at " + where);
@@ -72,7 +75,7 @@ class DiveReportTest {
         int k = place(spectra.get("wavelengthNm"), 443);
         double truth = dive.result().truth().lw()[k];
         same(truth, spectra.get("lwTrue").get(k), "truth at 443 nm");
-        double error = 100 * (Double.parseDouble(rows.get(k).get("lw_w_m2_nm_sr")) / truth - 1);
+        double error = 100 * (Double.parseDouble(rows.get(k).get("lw_w_per_m2_nm_sr")) / truth - 1);
         assertEquals(error, spectra.get("errorPercent").get(k).asDouble(), 1e-3, "error at 443 nm, percent");
     }
 

@@ -36,7 +36,7 @@ public final class Decoding {
             if (verdict instanceof Verdict.Accepted yes) {
                 accepted.add(yes.message());
             } else if (verdict instanceof Verdict.Rejected no) {
-                rejected.add(new DecodingResult.Rejection(file, no.reason(), no.sentence()));
+                rejected.add(new DecodingResult.Rejection(file, no.reason(), sentence(no, file)));
             }
         }
         return new DecodingResult(List.copyOf(accepted), List.copyOf(rejected), products(accepted, inputs));
@@ -78,6 +78,13 @@ public final class Decoding {
             }
         }
         return files;
+    }
+
+    /** Of a file that is too long only the beginning was read: its true size is named. */
+    private static String sentence(Verdict.Rejected no, Path file) throws IOException {
+        return no.reason() == Verdict.Reason.TOO_LONG
+                ? Files.size(file) + no.sentence().substring(no.sentence().indexOf(' '))
+                : no.sentence();
     }
 
     /** As many bytes as it takes to judge a file: a message is never longer. */

@@ -40,7 +40,7 @@ public record DiveProduct(
         List<String> reasons,
         Inputs digests) {
     /** Version of the product files: names, units and meaning of what they hold. */
-    public static final String VERSION = "1";
+    public static final int VERSION = 1;
 
     /**
      * Where and when the float surfaced; not-a-number where no fix arrived.
@@ -52,6 +52,11 @@ public record DiveProduct(
         boolean known() {
             return !Double.isNaN(latitudeDeg);
         }
+    }
+
+    /** Those reasons that nobody should miss: radiance that is not fit to calibrate a satellite. */
+    public List<String> warnings() {
+        return reasons.stream().filter(reason -> reason.startsWith("low sun")).toList();
     }
 
     /** SHA-256, in hexadecimal digits, of the accepted messages in order of position and of the three inputs. */

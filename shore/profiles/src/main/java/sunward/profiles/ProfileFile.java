@@ -50,7 +50,7 @@ final class ProfileFile {
                 .attribute("source", product.simulated() ? "simulated profiling float" : "profiling float")
                 .attribute("float_number", NetcdfWriter.Type.INT, product.floatNumber())
                 .attribute("dive", NetcdfWriter.Type.INT, product.dive())
-                .attribute("product_version", DiveProduct.VERSION)
+                .attribute("product_version", Integer.toString(DiveProduct.VERSION))
                 .attribute("messages_used", NetcdfWriter.Type.INT, product.messages())
                 .attribute("messages_planned", NetcdfWriter.Type.INT, product.messagesPlanned())
                 .attribute("messages_sha256", product.digests().messages())

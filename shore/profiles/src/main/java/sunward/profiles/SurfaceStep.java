@@ -377,7 +377,7 @@ final class SurfaceStep {
         if (!place.known()) {
             reasons.add("sun not known: no correction for hull shading or change of light, no irradiance, nLw or Rrs");
         } else if (place.sunZenithDeg() > 70) {
-            reasons.add("low sun: more than 70 degrees from the zenith");
+            reasons.add("low sun: more than 70 degrees from the zenith (common practice, no source)");
         }
         long blind = bins.stream().filter(b -> Double.isNaN(b.antisunDeg())).count();
         if (blind > 0) {

@@ -59,8 +59,8 @@ public final class MessageReader {
         if (version > max) {
             return rejected(
                     Reason.VERSION_TOO_NEW,
-                    "the message has wire version %d, newer than version %d, the newest read here: decode it with a"
-                            + " later Sunward, or check that these bytes are a message at all",
+                    "not a Sunward message, or one of a later wire version (%d; the newest read here is %d): a later Sunward"
+                            + " may decode it",
                     version,
                     max);
         }

@@ -119,7 +119,7 @@ class MessageTest {
         newer[0] = (byte) 0x91;
         assertTrue(rejected(newer, KeyRing.none(), Reason.VERSION_TOO_NEW)
                 .sentence()
-                .contains("version 9"));
+                .contains("version (9;"));
         byte[] damaged = open.clone();
         damaged[9] ^= 4;
         rejected(damaged, KeyRing.none(), Reason.DAMAGED);
