@@ -112,7 +112,8 @@ class SpectraCommandsTest {
     @ParameterizedTest
     @ValueSource(doubles = {0.03, 0.1, 0.3, 1})
     void attenuationFollowsPublishedStatistics(double chlorophyll) {
-        JsonNode json = json("water --dissolved-share 1.1 --sun-zenith 20 --from-nm 490 --to-nm 490 --chlorophyll " + chlorophyll);
+        JsonNode json = json(
+                "water --dissolved-share 1.1 --sun-zenith 20 --from-nm 490 --to-nm 490 --chlorophyll " + chlorophyll);
         double published = 0.01660 + 0.07242 * Math.pow(chlorophyll, 0.68955);
         assertEquals(published, at(json, "kd", 490), 0.1 * published);
     }
@@ -120,7 +121,8 @@ class SpectraCommandsTest {
     /** Light from within the sea: Raman and fluorescence only ever add radiance, and the red falls off more slowly. */
     @Test
     void inelasticLightCanBeLeftOut() {
-        String sea = "water --dissolved-share 1.1 --chlorophyll 1 --sun-zenith 30 --from-nm 500 --to-nm 700 --step-nm 1";
+        String sea =
+                "water --dissolved-share 1.1 --chlorophyll 1 --sun-zenith 30 --from-nm 500 --to-nm 700 --step-nm 1";
         JsonNode all = json(sea);
         JsonNode elastic = json(sea + " --no-raman --no-fluorescence");
         for (int i = 0; i < 201; i++) {
