@@ -224,6 +224,21 @@ class RehearsalTest {
         sameFiles(result.products().get(0), files);
     }
 
+    /** One data message fewer, made good from the repair messages: the same values, and the product says so. */
+    @Test
+    void aLostMessageIsMadeGoodOnTheWayThroughDecode() throws IOException {
+        List<Path> files = new ArrayList<>(list(run.resolve("messages")));
+        DiveProduct whole = decode(files);
+        files.removeIf(file -> file.toString().endsWith("p0002.msg"));
+        DiveProduct repaired = decode(files);
+        assertEquals(whole.profile().bins().size(), repaired.profile().bins().size());
+        assertArrayEquals(
+                whole.surface().lw().toArray(), repaired.surface().lw().toArray());
+        assertTrue(
+                repaired.reasons().stream().anyMatch(reason -> reason.startsWith("repaired:")),
+                repaired.reasons().toString());
+    }
+
     @Test
     void sceneStaysOutOfTheProducts() throws IOException {
         PlanFile.Builder other = ThinDive.file().toBuilder();
