@@ -21,27 +21,26 @@ final class Attitude {
     /**
      * Takes one scan's readings.
      *
-     * <p>Two tilt sensors that agree are averaged. Without a partner, or on disagreement, the tilt is in doubt: the mean
-     * of what there is stands in, since half of a wrong difference is the smallest worst error. No tilt at all counts as
-     * upright and in doubt.
+     * <p>Two tilt sensors that agree are averaged. When a witness names one as wrong the other is used alone, and so is
+     * one whose partner is missing; it must then be vouched for. Else the tilt is in doubt: on disagreement the mean
+     * stands in, since half of a wrong difference is the smallest worst error. No tilt at all counts as upright.
      *
      * @param declinationDeg added to the magnetic heading, degrees, east positive
      * @param disagreementDeg largest difference of the two tilt sensors that still agrees, degrees
+     * @param witness has taken the scan
      */
-    void take(RawScan scan, double declinationDeg, double disagreementDeg) {
-        boolean first = scan.pitchCdeg[0] != RawScan.MISSING && scan.rollCdeg[0] != RawScan.MISSING;
-        boolean second = scan.pitchCdeg[1] != RawScan.MISSING && scan.rollCdeg[1] != RawScan.MISSING;
+    void take(RawScan scan, double declinationDeg, double disagreementDeg, TiltWitness witness) {
+        boolean first = TiltWitness.present(scan, 0) && witness.bad() != 0;
+        boolean second = TiltWitness.present(scan, 1) && witness.bad() != 1;
         if (first && second) {
             pitchDeg = (scan.pitchCdeg[0] + scan.pitchCdeg[1]) * (0.5 * CENTIDEGREES);
             rollDeg = (scan.rollCdeg[0] + scan.rollCdeg[1]) * (0.5 * CENTIDEGREES);
-            double dp = (scan.pitchCdeg[0] - scan.pitchCdeg[1]) * CENTIDEGREES;
-            double dr = (scan.rollCdeg[0] - scan.rollCdeg[1]) * CENTIDEGREES;
-            tiltInDoubt = dp * dp + dr * dr > disagreementDeg * disagreementDeg;
+            tiltInDoubt = TiltWitness.apartDeg(scan) > disagreementDeg;
         } else {
             int from = first ? 0 : 1;
             pitchDeg = first || second ? scan.pitchCdeg[from] * CENTIDEGREES : 0;
             rollDeg = first || second ? scan.rollCdeg[from] * CENTIDEGREES : 0;
-            tiltInDoubt = true;
+            tiltInDoubt = !(first || second) || !witness.vouches(from, disagreementDeg);
         }
         headingKnown = scan.headingCdeg != RawScan.MISSING;
         headingTrueDeg = headingKnown ? wrap360(scan.headingCdeg * CENTIDEGREES + declinationDeg) : 0;
@@ -81,7 +80,7 @@ final class Attitude {
         return headingKnown;
     }
 
-    /** True when the tilt sensors disagree or one is missing. */
+    /** True when the tilt sensors disagree, or only one is there and no witness vouches for it. */
     boolean tiltInDoubt() {
         return tiltInDoubt;
     }

@@ -58,6 +58,7 @@ public final class FloatComputer {
     private final byte[] heard;
     private final SunDirection sun = new SunDirection();
     private final Attitude attitude = new Attitude();
+    private final TiltWitness tiltWitness = new TiltWitness();
     private final HullShade shade;
     private final HeadChooser chooser;
     private final ExposureControl[] exposure;
@@ -123,6 +124,7 @@ public final class FloatComputer {
         binStore.clear();
         ancillary.clear();
         ledger.start(timeMs);
+        tiltWitness.clear();
         phase = Phase.SURFACE;
         fixKnown = false;
         judged = false;
@@ -147,6 +149,12 @@ public final class FloatComputer {
         }
     }
 
+    /** How the float hangs at its parking depth by its two tilt sensors, 0.01 degree, or {@link RawScan#MISSING}. */
+    public void onTrim(int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
+        tiltWitness.trim(0, pitch1Cdeg, roll1Cdeg);
+        tiltWitness.trim(1, pitch2Cdeg, roll2Cdeg);
+    }
+
     /** Radiometry begins: the next dive number is taken. */
     public void startProfile(long timeMs) {
         journal.nextDive();
@@ -160,6 +168,7 @@ public final class FloatComputer {
             pending[h] = false;
             saturatedInARow[h] = 0;
         }
+        tiltWitness.diveBegins();
         samePressure = 0;
         judged = false;
         phase = Phase.PROFILE;
@@ -241,7 +250,11 @@ public final class FloatComputer {
         if (judged && judgedMs == scan.timeMs) {
             return;
         }
-        attitude.take(scan, plan.declinationDeg, plan.tiltDisagreementDeg);
+        tiltWitness.take(scan, plan.tiltDisagreementDeg);
+        if (tiltWitness.bad() != TiltWitness.NOBODY) {
+            ledger.fault(Ledger.TILT_SENSOR_1 + tiltWitness.bad());
+        }
+        attitude.take(scan, plan.declinationDeg, plan.tiltDisagreementDeg, tiltWitness);
         if (fixKnown) {
             sun.at(scan.timeMs, latitudeDeg, longitudeDeg);
             shade.sun(sun, attitude);

@@ -19,6 +19,9 @@ public final class FloatPlan {
         /** See {@link #armXM}. */
         public double armZM;
 
+        /** Half field of view in water, degrees. */
+        public double halfFieldDeg;
+
         /** Channels flown, 16 to 1024 (fewer when thinned). */
         public int channels;
 

@@ -80,9 +80,7 @@ final class HeadChooser {
         for (int i = 0; i < loss.length; i++) {
             FloatPlan.Head head = plan.heads[i];
             double depth = portDepthM + attitude.down(head.armXM, head.armYM, head.armZM + plan.portAboveM);
-            loss[i] = !known
-                    ? Double.NaN
-                    : down || !head.upwelling ? 0 : shade.loss(head.armXM, head.armYM, head.armZM, depth);
+            loss[i] = !known ? Double.NaN : down || !head.upwelling ? 0 : shade.loss(i, depth);
         }
         if (known && !down && preferred >= 0) {
             preferred = chosen ? preferred : sunward(sun, attitude);

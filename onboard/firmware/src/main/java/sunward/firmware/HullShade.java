@@ -35,16 +35,16 @@ final class HullShade {
 
     private static final double DEGREES = 180 / Math.PI;
 
-    /** Tangent of the half field of view in water: 5 degrees, the default of a head. */
-    private static final double VIEW_TANGENT = 0.08749;
-
     /** View rays: the centre and two hexagons, each standing for an equal part of the field of view. */
     private static final int VIEW_RAYS = 13;
 
-    /** Radii of the two hexagons: square roots of 4/13 and 10/13, the mean areas that they stand for. */
-    private static final double INNER = 0.5547 * VIEW_TANGENT;
+    /**
+     * Radii of the two hexagons in those of the field of view: square roots of 4/13 and 10/13, the mean areas that they
+     * stand for.
+     */
+    private static final double INNER = 0.5547;
 
-    private static final double OUTER = 0.8771 * VIEW_TANGENT;
+    private static final double OUTER = 0.8771;
     private static final double HALF_SQRT3 = 0.8660254037844386;
     private static final double[] VIEW_X = {
         0,
@@ -86,6 +86,7 @@ final class HullShade {
     private final double topM;
     private final double bottomM;
     private final FloatPlan plan;
+    private final double[] viewTangent;
 
     private double sunX;
     private double sunY;
@@ -97,6 +98,11 @@ final class HullShade {
         topM = plan.hullTopM;
         bottomM = plan.hullBottomM;
         this.plan = plan;
+        viewTangent = new double[plan.heads.length];
+        for (int h = 0; h < viewTangent.length; h++) {
+            double half = plan.heads[h].halfFieldDeg / DEGREES;
+            viewTangent[h] = Trig.sin(half) / Trig.cos(half);
+        }
     }
 
     /** Takes the sun, and turns its ray in the water into the hull frame. */
@@ -119,16 +125,19 @@ final class HullShade {
     /**
      * Predicted loss of one downward-looking head under the sun last taken.
      *
+     * @param number of the head in the plan
      * @param depthM depth of the head below the surface, m: hull above the surface shades nothing here
      * @return share lost, 0 to 1
      */
-    double loss(double armXM, double armYM, double armZM, double depthM) {
+    double loss(int number, double depthM) {
+        FloatPlan.Head head = plan.heads[number];
+        double tangent = viewTangent[number];
         double across = Math.sqrt(sunX * sunX + sunY * sunY);
         if (directShare == 0 || across < 1e-6 || sunUp <= 0) {
             return 0;
         }
-        double top = Math.min(topM + armZM, Math.max(0, depthM));
-        double bottom = bottomM - armZM;
+        double top = Math.min(topM + head.armZM, Math.max(0, depthM));
+        double bottom = bottomM - head.armZM;
         double sum = 0;
         for (int j = 0; j < SUN_RAYS; j++) {
             double side = (2.0 * j / SUN_RAYS - 1 + 1.0 / SUN_RAYS) * SUN_BLUR;
@@ -136,7 +145,16 @@ final class HullShade {
             double y = sunY - side * sunX / across;
             double length = Math.sqrt(x * x + y * y);
             for (int i = 0; i < VIEW_RAYS; i++) {
-                sum += rayLoss(armXM, armYM, VIEW_X[i], VIEW_Y[i], x / length, y / length, sunUp / length, top, bottom);
+                sum += rayLoss(
+                        head.armXM,
+                        head.armYM,
+                        tangent * VIEW_X[i],
+                        tangent * VIEW_Y[i],
+                        x / length,
+                        y / length,
+                        sunUp / length,
+                        top,
+                        bottom);
             }
         }
         return directShare * sum / (SUN_RAYS * VIEW_RAYS);

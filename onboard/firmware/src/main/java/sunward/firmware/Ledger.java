@@ -21,6 +21,48 @@ final class Ledger {
     /** A bin had no dark at its exposure. */
     static final int NO_DARK = 5;
 
+    /** A witness found the first tilt sensor wrong; the second is the next number. */
+    static final int TILT_SENSOR_1 = 6;
+
+    /** The compass does not turn while the float does. */
+    static final int COMPASS_STUCK = 8;
+
+    /** The heads' brightness contradicts the compass: it points the other way. */
+    static final int COMPASS_REVERSED = 9;
+
+    /** A heading jumped further than a float can turn. */
+    static final int HEADING_SPIKE = 10;
+
+    /** The pressure grows while the float rises. */
+    static final int PRESSURE_REVERSED = 11;
+
+    /** The clock went backward, or forward by more than any pause of the float. */
+    static final int CLOCK_JUMP = 12;
+
+    /** Power came back while the float was under water. */
+    static final int RESTARTED_BELOW = 13;
+
+    /** Events stayed away so long that the watchdog acted. */
+    static final int WATCHDOG = 14;
+
+    /** Deeper than the plan allows: the dive was broken off. */
+    static final int TOO_DEEP = 15;
+
+    /** A phase outlasted its time. */
+    static final int TOO_LONG = 16;
+
+    /** The float did not move though it was told to. */
+    static final int NOT_MOVING = 17;
+
+    /** The battery is below its reserve: no more dives. */
+    static final int LOW_BATTERY = 18;
+
+    /** No fix in time at the surface. */
+    static final int NO_FIX = 19;
+
+    /** The network took no message in a whole session. */
+    static final int NO_LINK = 20;
+
     private static final int MOST_FIXES = 4;
 
     private final FloatPlan plan;

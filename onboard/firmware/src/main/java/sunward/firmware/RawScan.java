@@ -5,7 +5,7 @@ package sunward.firmware;
  * it, the float computer copies what it keeps before the call returns.
  */
 public final class RawScan {
-    /** A heading or tilt that its sensor did not give. */
+    /** A heading, dip, tilt or temperature that its sensor did not give. */
     public static final int MISSING = Integer.MIN_VALUE;
 
     /** Head, from 0. */
@@ -32,7 +32,10 @@ public final class RawScan {
     /** Magnetic heading of the hull's x axis, 0.01 degree clockwise from magnetic north, or {@link #MISSING}. */
     public int headingCdeg;
 
-    /** Head temperature, 0.01 degC. */
+    /** Angle of the magnetic field below the hull's x-y plane as the compass feels it, 0.01 degree, or {@link #MISSING}. */
+    public int fieldDipCdeg = MISSING;
+
+    /** Head temperature, 0.01 degC, or {@link #MISSING}. */
     public int temperatureCdeg;
 
     /** Channels read. */

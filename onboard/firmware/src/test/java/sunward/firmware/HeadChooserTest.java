@@ -18,7 +18,7 @@ class HeadChooserTest {
     private final HeadChooser chooser = new HeadChooser(plan);
 
     private void judge(RawScan scan, long timeMs, boolean fix, long fixMs) {
-        attitude.take(scan, 0, plan.tiltDisagreementDeg);
+        attitude.take(scan, 0, plan.tiltDisagreementDeg, new TiltWitness());
         sun.at(timeMs, 11, 142);
         shade.sun(sun, attitude);
         chooser.judge(timeMs, fix, fixMs, sun, attitude, shade, 5);
@@ -45,7 +45,7 @@ class HeadChooserTest {
     void theFirstChoiceBetweenUnshadedHeadsIsTheSunSide() {
         for (int heading : new int[] {75, 105, 255, 285}) {
             HeadChooser fresh = new HeadChooser(plan);
-            attitude.take(TestPlans.scan(16, heading, 0, 0), 0, plan.tiltDisagreementDeg);
+            attitude.take(TestPlans.scan(16, heading, 0, 0), 0, plan.tiltDisagreementDeg, new TiltWitness());
             sun.at(NOON, 11, 142); // in the south; head A points along the heading
             shade.sun(sun, attitude);
             fresh.judge(NOON, true, NOON, sun, attitude, shade, 5);

@@ -20,9 +20,9 @@ class HullShadeTest {
     /** Loss of the head at this azimuth from the anti-sun, upright, at local solar noon at 11 N 142 E. */
     private double loss(double fromAntisun, double depthM) {
         sun.at(NOON, 11, 142);
-        attitude.take(TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, 0, 0), 0, 3);
+        attitude.take(TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, 0, 0), 0, 3, new TiltWitness());
         shade.sun(sun, attitude);
-        return shade.loss(0.95, 0, 0, depthM);
+        return shade.loss(0, depthM);
     }
 
     @Test
@@ -48,9 +48,9 @@ class HullShadeTest {
     void noSunNoShadow() {
         sun.at(NOON + 43_200_000L, 11, 142);
         assertTrue(sun.zenithDeg() > 90);
-        attitude.take(TestPlans.scan(16, 0, 0, 0), 0, 3);
+        attitude.take(TestPlans.scan(16, 0, 0, 0), 0, 3, new TiltWitness());
         shade.sun(sun, attitude);
-        assertEquals(0, shade.loss(0.95, 0, 0, 5));
+        assertEquals(0, shade.loss(0, 5));
     }
 
     /**
@@ -73,9 +73,10 @@ class HullShadeTest {
             double fromAntisun = 40 * (random.nextDouble() - 0.5);
             double pitch = 8 * (random.nextDouble() - 0.5);
             double roll = 8 * (random.nextDouble() - 0.5);
-            attitude.take(TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, pitch, roll), 0, 3);
+            attitude.take(
+                    TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, pitch, roll), 0, 3, new TiltWitness());
             shade.sun(sun, attitude);
-            double closed = shade.loss(0.95, 0, 0, 5);
+            double closed = shade.loss(0, 5);
             double marched = marched(random);
             worst = Math.max(worst, Math.abs(closed - marched));
             sum += closed - marched;

@@ -15,6 +15,7 @@ final class TestPlans {
             head.upwelling = true;
             head.armXM = 0.95 * StrictMath.cos(2 * Math.PI * h / heads);
             head.armYM = 0.95 * StrictMath.sin(2 * Math.PI * h / heads);
+            head.halfFieldDeg = 5;
             head.channels = channels;
             head.gainElectronsPerCount = 3.8;
             head.readNoiseCounts = 8;

@@ -12,19 +12,22 @@ final class AttitudeSensors {
     private static final double FIXED_SHARE = 0.3;
 
     private static final double HEADING_NOISE_DEG = 0.3;
+    private static final double DIP_NOISE_DEG = 0.1;
     private static final double TILT_NOISE_DEG = 0.05;
 
     private final long address;
     private final double declinationDeg;
+    private final double inclinationDeg;
     private final double misalignmentDeg;
     private final double deviationDeg;
     private final double deviationPhase;
     private final double[] pitchBiasDeg = new double[2];
     private final double[] rollBiasDeg = new double[2];
 
-    AttitudeSensors(Compass scene, double declinationDeg, long diveSeed, long instrumentSeed) {
+    AttitudeSensors(Compass scene, double declinationDeg, double inclinationDeg, long diveSeed, long instrumentSeed) {
         this.address = Noise.hash(diveSeed, Part.COMPASS);
         this.declinationDeg = declinationDeg;
+        this.inclinationDeg = inclinationDeg;
         long own = Noise.hash(instrumentSeed, Part.COMPASS);
         misalignmentDeg = scene.getHeadingErrorDeg() * Math.sqrt(FIXED_SHARE) * Noise.gaussian(Noise.hash(own, 0));
         deviationDeg = scene.getHeadingErrorDeg() * Math.sqrt(2 * (1 - FIXED_SHARE));
@@ -44,10 +47,22 @@ final class AttitudeSensors {
                 + deviationDeg * Math.sin(Math.toRadians(pose.headingDeg()) + deviationPhase)
                 + HEADING_NOISE_DEG * Noise.gaussian(Noise.hash(address, tickMs, 0));
         into.headingCdeg = (int) Math.floorMod(Math.round(heading * 100), 36_000L);
+        into.fieldDipCdeg = dip(pose, Noise.hash(address, tickMs, 5));
         for (int i = 0; i < 2; i++) {
             into.pitchCdeg[i] = centi(pose.pitchDeg() + pitchBiasDeg[i], Noise.hash(address, tickMs, 1 + 2 * i));
             into.rollCdeg[i] = centi(pose.rollDeg() + rollBiasDeg[i], Noise.hash(address, tickMs, 2 + 2 * i));
         }
+    }
+
+    /** What the three-axis compass feels of the field's dip, without knowing how it hangs. */
+    private int dip(Pose pose, long noise) {
+        double north = Math.toRadians(declinationDeg);
+        double inclination = Math.toRadians(inclinationDeg);
+        double level = Math.cos(inclination);
+        double[] hull = new double[3];
+        pose.intoHull(level * Math.cos(north), level * Math.sin(north), Math.sin(inclination), hull);
+        double dip = Math.toDegrees(Math.asin(Math.max(-1, Math.min(1, hull[2]))));
+        return (int) Math.rint((dip + DIP_NOISE_DEG * Noise.gaussian(noise)) * 100);
     }
 
     private static int centi(double degrees, long noise) {

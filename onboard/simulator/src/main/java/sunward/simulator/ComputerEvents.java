@@ -27,6 +27,11 @@ final class ComputerEvents implements FloatEvents {
     }
 
     @Override
+    public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
+        computer.onTrim(pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);
+    }
+
+    @Override
     public void startProfile(long timeMs) {
         computer.startProfile(timeMs);
     }

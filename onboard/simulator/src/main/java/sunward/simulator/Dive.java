@@ -43,6 +43,11 @@ public final class Dive {
     private static final long FIX_AFTER_MS = 60_000;
     private static final long SESSION_AFTER_MS = 120_000;
 
+    /** The tilt is noted so often while the float is parked (invented). */
+    private static final int TRIM_READINGS = 32;
+
+    private static final long TRIM_EVERY_MS = 600_000;
+
     /** The heads' temperature lags the water's by this much pressure, dbar (invented). */
     private static final double TEMPERATURE_LAG_DBAR = 3;
 
@@ -165,6 +170,17 @@ public final class Dive {
         events.boot(bootMs);
         fix(bootMs, submergedS * DRIFT_M_PER_S, 0);
         events.tare(bootMs, world.pressure.tareBeforeE4Dbar(bootMs - world.surfacingMs));
+        for (int i = 0; i < TRIM_READINGS; i++) {
+            trim(bootMs + (i + 1) * TRIM_EVERY_MS);
+        }
+    }
+
+    /** How the float hangs while it drifts at its parking depth. */
+    private void trim(long timeMs) {
+        long tickMs = timeMs - world.surfacingMs;
+        world.motion.at(tickMs / 1000.0, pose);
+        world.attitude.read(pose, tickMs, scan);
+        events.trim(timeMs, scan.pitchCdeg[0], scan.rollCdeg[0], scan.pitchCdeg[1], scan.rollCdeg[1]);
     }
 
     /** A fix, off by the scene's error and by what the float still drifts until the surfacing. */

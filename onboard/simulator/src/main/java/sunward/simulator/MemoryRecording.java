@@ -30,6 +30,11 @@ public class MemoryRecording implements Recording, FloatEvents {
     }
 
     @Override
+    public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
+        events.add(into -> into.trim(timeMs, pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg));
+    }
+
+    @Override
     public void startProfile(long timeMs) {
         events.add(into -> into.startProfile(timeMs));
     }
@@ -78,6 +83,7 @@ public class MemoryRecording implements Recording, FloatEvents {
         System.arraycopy(from.pitchCdeg, 0, to.pitchCdeg, 0, to.pitchCdeg.length);
         System.arraycopy(from.rollCdeg, 0, to.rollCdeg, 0, to.rollCdeg.length);
         to.headingCdeg = from.headingCdeg;
+        to.fieldDipCdeg = from.fieldDipCdeg;
         to.temperatureCdeg = from.temperatureCdeg;
         to.channels = from.channels;
         System.arraycopy(from.counts, 0, to.counts, 0, from.channels);

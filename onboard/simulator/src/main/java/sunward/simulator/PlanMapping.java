@@ -67,6 +67,7 @@ public final class PlanMapping {
         to.armXM = from.getArmXM();
         to.armYM = from.getArmYM();
         to.armZM = from.getArmZM();
+        to.halfFieldDeg = from.getHalfFieldOfViewDeg();
         to.channels = channels;
         to.gainElectronsPerCount = from.getGainElectronsPerCount();
         to.readNoiseCounts = from.getReadNoiseCounts();

@@ -23,7 +23,7 @@ import sunward.firmware.RawScan;
  *
  * <ul>
  *   <li>{@code events.csv} (UTF-8): one event a line, in order, with the columns {@link #COLUMNS}; a cell that does not
- *       belong to the event, or whose sensor gave nothing, is empty. Events: boot, fix, tare, start_profile, ancillary,
+ *       belong to the event, or whose sensor gave nothing, is empty. Events: boot, fix, tare, trim, start_profile, ancillary,
  *       instant, scan, end_profile. Times are ms since 2000-01-01T00:00:00Z, e4 means 1e-4, c 0.01 and m 0.001 of the unit.
  *   <li>{@code scans.bin}: the 16 bytes {@code "SUNWARD SCANS 1\n"}, then for each scan line in its order as many 16-bit
  *       big-endian counts as its column channels says.
@@ -47,6 +47,7 @@ public final class RecordingFiles {
             "roll_1_cdeg",
             "roll_2_cdeg",
             "heading_cdeg",
+            "field_dip_cdeg",
             "head_temperature_cdegc",
             "channels");
 
@@ -115,6 +116,22 @@ public final class RecordingFiles {
         }
 
         @Override
+        public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
+            line(
+                    "trim",
+                    "time_ms",
+                    timeMs,
+                    "pitch_1_cdeg",
+                    pitch1Cdeg,
+                    "pitch_2_cdeg",
+                    pitch2Cdeg,
+                    "roll_1_cdeg",
+                    roll1Cdeg,
+                    "roll_2_cdeg",
+                    roll2Cdeg);
+        }
+
+        @Override
         public void startProfile(long timeMs) {
             line("start_profile", "time_ms", timeMs);
         }
@@ -160,6 +177,8 @@ public final class RecordingFiles {
                     scan.rollCdeg[1],
                     "heading_cdeg",
                     scan.headingCdeg,
+                    "field_dip_cdeg",
+                    scan.fieldDipCdeg,
                     "head_temperature_cdegc",
                     scan.temperatureCdeg,
                     "channels",
@@ -254,6 +273,13 @@ public final class RecordingFiles {
             case "fix" ->
                 into.fix(line.whole("time_ms"), line.number("latitude_e5deg"), line.number("longitude_e5deg"));
             case "tare" -> into.tare(line.whole("time_ms"), line.number("pressure_e4dbar"));
+            case "trim" ->
+                into.trim(
+                        line.whole("time_ms"),
+                        line.numberOrMissing("pitch_1_cdeg"),
+                        line.numberOrMissing("roll_1_cdeg"),
+                        line.numberOrMissing("pitch_2_cdeg"),
+                        line.numberOrMissing("roll_2_cdeg"));
             case "start_profile" -> into.startProfile(line.whole("time_ms"));
             case "ancillary" ->
                 into.ancillary(
@@ -266,7 +292,7 @@ public final class RecordingFiles {
             default ->
                 throw line.wrong(
                         "event",
-                        "boot, fix, tare, start_profile, ancillary, instant, scan or end_profile was expected");
+                        "boot, fix, tare, trim, start_profile, ancillary, instant, scan or end_profile was expected");
         }
     }
 
@@ -290,6 +316,7 @@ public final class RecordingFiles {
         scan.rollCdeg[0] = line.numberOrMissing("roll_1_cdeg");
         scan.rollCdeg[1] = line.numberOrMissing("roll_2_cdeg");
         scan.headingCdeg = line.numberOrMissing("heading_cdeg");
+        scan.fieldDipCdeg = line.numberOrMissing("field_dip_cdeg");
         scan.temperatureCdeg = line.numberOrMissing("head_temperature_cdegc");
         scan.channels = channels;
         for (int k = 0; k < channels; k++) {

@@ -44,13 +44,14 @@ final class World {
         column = new WaterColumn(cast, scene.getLatitudeDeg(), plan.getAscent().getStartDbar());
         motion = new FloatMotion(plan, scene.getMotion(), seeds.dive(), column::depthM);
         pressure = new PressureSensor(scene.getPressure(), scene.getAtmosphere().getPressureHpa(), seeds.dive());
-        double declination = MagneticField.at(
-                        scene.getLatitudeDeg(),
-                        scene.getLongitudeDeg(),
-                        0,
-                        decimalYear(surfacing.atZone(ZoneOffset.UTC)))
-                .declinationDeg();
-        attitude = new AttitudeSensors(scene.getCompass(), declination, seeds.dive(), seeds.instrument());
+        MagneticField.Field magnetic = MagneticField.at(
+                scene.getLatitudeDeg(), scene.getLongitudeDeg(), 0, decimalYear(surfacing.atZone(ZoneOffset.UTC)));
+        attitude = new AttitudeSensors(
+                scene.getCompass(),
+                magnetic.declinationDeg(),
+                magnetic.inclinationDeg(),
+                seeds.dive(),
+                seeds.instrument());
         heads = new HeadView[plan.getHeadsCount()];
         at555 = new HeadView[heads.length];
         Waves waves = new Waves(scene.getWaves(), seeds.dive());

@@ -62,7 +62,7 @@ class RecordingFilesTest {
         assertEquals(16 + 2 * 2 * 16, Files.size(directory.resolve("first/scans.bin")));
         String scanLine =
                 Files.readAllLines(directory.resolve("first/events.csv")).get(6);
-        assertEquals("scan,2128,,,123456,,,1,6,0,-150,,0,0,,2511,16", scanLine);
+        assertEquals("scan,2128,,,123456,,,1,6,0,-150,,0,0,,,2511,16", scanLine);
     }
 
     @Test

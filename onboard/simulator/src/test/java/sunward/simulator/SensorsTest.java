@@ -45,7 +45,7 @@ class SensorsTest {
     void headingIsMagneticAndItsErrorHasTheScenesSize() {
         Pose pose = new Pose();
         RawScan scan = new RawScan(1);
-        AttitudeSensors exact = new AttitudeSensors(Compass.getDefaultInstance(), -7, 1, 1);
+        AttitudeSensors exact = new AttitudeSensors(Compass.getDefaultInstance(), -7, 30, 1, 1);
         pose.turn(100, 2, -3);
         exact.read(pose, 1, scan);
         assertEquals(107, scan.headingCdeg / 100.0, 1.5, "declination 7 degrees west, reading noise 0.3");
@@ -54,7 +54,7 @@ class SensorsTest {
         double square = 0;
         int n = 0;
         for (int seed = 0; seed < 500; seed++) {
-            AttitudeSensors sensors = new AttitudeSensors(SCENE.getCompass(), 0, 1, seed);
+            AttitudeSensors sensors = new AttitudeSensors(SCENE.getCompass(), 0, 30, 1, seed);
             for (int heading = 5; heading < 360; heading += 30) {
                 pose.turn(heading, 0, 0);
                 sensors.read(pose, heading, scan);

@@ -15,7 +15,27 @@ public final class WireWords {
     };
     private static final String[] UNSENT = {"none", "message budget"};
     private static final String[] FAULTS = {
-        "none", "flash write", "scan late or missing", "stuck pressure", "saturated head", "no dark at the exposure"
+        "none",
+        "flash write",
+        "scan late or missing",
+        "stuck pressure",
+        "saturated head",
+        "no dark at the exposure",
+        "first tilt sensor wrong",
+        "second tilt sensor wrong",
+        "compass stuck",
+        "compass reversed",
+        "heading spike",
+        "reversed pressure",
+        "clock jump",
+        "restarted under water",
+        "watchdog",
+        "too deep",
+        "a phase too long",
+        "not moving",
+        "low battery",
+        "no fix in time",
+        "no link in a session"
     };
 
     private WireWords() {}

@@ -1,5 +1,7 @@
 package sunward.watch.dives;
 
+import sunward.planning.WireWords;
+
 /** The float's fault numbers in words; the numbers are WIRE.md's. */
 final class Faults {
     private Faults() {}
@@ -11,7 +13,7 @@ final class Faults {
             case 3 -> "the pressure gauge was stuck";
             case 4 -> "a head was saturated";
             case 5 -> "no dark reading at an exposure that was used";
-            default -> "fault " + number + ", which this program does not know";
+            default -> WireWords.fault(number);
         };
     }
 }
