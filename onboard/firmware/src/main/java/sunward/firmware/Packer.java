@@ -19,10 +19,8 @@ import sunward.protocol.spectra.WavelengthGrid;
  * turn, so that a lost message thins the profile instead of cutting it; temperature and salinity; the deeper bins; the
  * ledger again; repair messages over all of these. Where a stream of near bins ends inside a message, deeper bins of the same head fill it up.
  *
- * <p>Precision: two settings are tried on the real bins, by encoding them, until all fit. First the channels averaged
- * into a sample, as few as fit at {@link #LADDER_USUAL}; then the quantiser's step, as fine as fits, four times as fine
- * near the surface as below; then the near step alone once more, and the deep step. When even the coarsest does not fit, the deepest bins stay
- * behind and the ledger says so.
+ * <p>How finely the bins are written is {@link Precision}'s choice. When even the coarsest settings do not fit, the deepest
+ * bins stay behind and the ledger says so.
  */
 final class Packer {
     /** Unsent reason: everything went. */
@@ -31,14 +29,8 @@ final class Packer {
     /** Unsent reason: the plan's messages were full. */
     static final int MESSAGE_BUDGET = 1;
 
-    private static final int CODEC = 1;
-    private static final int STEPS = 16;
-
-    /** Deep bins are quantised by so many codes (half octaves) more coarsely. */
-    private static final int DEEP_COARSER = 4;
-
-    /** Step code near the surface up to which channels are rather averaged than steps widened: about 4 sigma. */
-    private static final int LADDER_USUAL = 8;
+    /** Numbers of the codecs that {@link Precision} chooses from. */
+    private static final int[] CODECS = {1};
 
     /** State of the encoder: models (twice, to step back) and seven numbers a sample; held to the truth by a test. */
     private static final int CODEC_BYTES = 16 * 1024;
@@ -57,7 +49,6 @@ final class Packer {
     private static final int FIRST_LOOK_BYTES = 8 * 1024; // models and spectra, held to the truth by a test
     private static final int FEWEST_WITH_ANCILLARY = 10;
     private static final int FEWEST_WITH_TWO_ANCILLARY = 40;
-    private static final int[] GROUPS = {1, 2, 4, 8, 16};
 
     private final FloatPlan plan;
     private final BinStore bins;
@@ -69,21 +60,15 @@ final class Packer {
     private final BodyWriter body = new BodyWriter();
     private final BlockHeader header = new BlockHeader();
     private final BinRecord bin;
-    private final BlockCodec.Encoder encoder;
+    private final BlockCodec.Encoder[] encoders = new BlockCodec.Encoder[CODECS.length];
     private final FirstLookFit firstLookFit;
     private final FirstLook firstLook;
     private final FirstLookCodec firstLookCodec;
-    private final int nearBins;
+    private final BinStreams streams;
+    private final Precision precision;
+    private final Precision.Trial trial = this::fits;
 
-    // Where each head's three streams stand, as indices into the bin store.
-    private final int[] even;
-    private final int[] odd;
-    private final int[] deep;
-    private final int[] sent;
-
-    private int channelsPerSample;
-    private int nearStep;
-    private int deepStep;
+    private BlockCodec.Encoder encoder;
     private int budget;
     private boolean commit;
     private int dive;
@@ -112,24 +97,19 @@ final class Packer {
         this.messages = messages;
         repair = new RepairWriter(plan, outbox, messages);
         bin = new BinRecord(maxChannels);
-        encoder = Codecs.ofNumber(CODEC).encoder(Math.max(16, maxChannels));
+        for (int i = 0; i < CODECS.length; i++) {
+            encoders[i] = Codecs.ofNumber(CODECS[i]).encoder(Math.max(16, maxChannels));
+        }
         firstLookFit = new FirstLookFit(plan, bins, bin, FIRST_LOOK_SAMPLES);
         firstLook = new FirstLook(plan.heads.length, FIRST_LOOK_SAMPLES);
         firstLookCodec = new FirstLookCodec(FIRST_LOOK_SAMPLES);
-        int near = 0;
-        while (near < grid.bins() && grid.topDbar(near) < plan.nearSurfaceDbar) {
-            near++;
-        }
-        nearBins = near;
-        int heads = plan.heads.length;
-        even = new int[heads];
-        odd = new int[heads];
-        deep = new int[heads];
-        sent = new int[heads];
+        streams = new BinStreams(bins, grid, plan.nearSurfaceDbar, plan.heads.length);
+        precision = new Precision(plan);
     }
 
     int ramBytes() {
-        return 4 * (bin.counts.length + 4 * even.length)
+        return 4 * bin.counts.length
+                + streams.ramBytes()
                 + CODEC_BYTES
                 + CODEC_BYTES_PER_SAMPLE * bin.counts.length
                 + firstLookFit.ramBytes()
@@ -151,13 +131,13 @@ final class Packer {
         boolean copy = room >= FEWEST_WITH_COPY;
         boolean look = room >= FEWEST_WITH_FIRST_LOOK && firstLookFits();
         budget = room - 1 - (copy ? 1 : 0) - (look ? 1 : 0);
-        choose();
+        precision.choose(trial);
         fits();
         ledger.clearSent();
         boolean all = skipped == 0;
-        for (int h = 0; h < sent.length; h++) {
-            ledger.binsSent(h, sent[h]);
-            all &= sent[h] == ledger.binsMade(h);
+        for (int h = 0; h < streams.heads(); h++) {
+            ledger.binsSent(h, streams.sent(h));
+            all &= streams.sent(h) == ledger.binsMade(h);
         }
         int planned = 1 + used + (copy ? 1 : 0) + (look ? 1 : 0);
         int repairs = repair.count(planned, free - planned);
@@ -220,137 +200,60 @@ final class Packer {
                 firstLook, header, fineness, messages.buffer(), messages.bodyOffset(), bodyLimit());
     }
 
-    private void choose() {
-        int first = 0;
-        int last = GROUPS.length - 1;
-        if (plan.thinned) {
-            last = 0;
-        }
-        boolean fixed = !plan.thinned && plan.channelsPerSample > 0;
-        int group = first;
-        channelsPerSample = fixed ? plan.channelsPerSample : GROUPS[group];
-        setLadder(LADDER_USUAL);
-        boolean usual = fits();
-        while (!usual && !fixed && group < last) {
-            channelsPerSample = GROUPS[++group];
-            usual = fits();
-        }
-        // The finest step of the ladder that fits; finer steps never cost less.
-        int fine = usual ? 0 : LADDER_USUAL + 1;
-        int coarse = usual ? LADDER_USUAL : STEPS - 1;
-        while (fine < coarse) {
-            int middle = (fine + coarse) / 2;
-            setLadder(middle);
-            if (fits()) {
-                coarse = middle;
-            } else {
-                fine = middle + 1;
-            }
-        }
-        setLadder(coarse);
-        if (!fits()) {
-            return;
-        }
-        while (nearStep > 0) {
-            nearStep--;
-            if (!fits()) {
-                nearStep++;
-                break;
-            }
-        }
-        while (deepStep > nearStep) {
-            deepStep--;
-            if (!fits()) {
-                deepStep++;
-                break;
-            }
-        }
-    }
-
-    private void setLadder(int step) {
-        nearStep = step;
-        deepStep = Math.min(STEPS - 1, step + DEEP_COARSER);
-    }
-
     /** Tries the settings without writing; true when every bin went. */
     private boolean fits() {
         commit = false;
         run();
-        int all = 0;
-        for (int count : sent) {
-            all += count;
-        }
-        return all == bins.size();
+        return streams.allSent();
     }
 
     /** Goes through the dive in its order, up to the budget; writes when {@link #commit} is set. */
     private void run() {
-        start();
-        boolean more = true;
-        while (more) {
-            more = false;
-            for (int side = 0; side < 2; side++) {
-                int[] stream = side == 0 ? even : odd;
-                for (int h = 0; h < stream.length; h++) {
-                    if (stream[h] >= 0 && used < budget) {
-                        fill(h, stream);
-                        more = true;
-                    }
-                }
-            }
+        encoder = encoders[0];
+        for (int i = 1; i < CODECS.length; i++) {
+            encoder = CODECS[i] == precision.codec() ? encoders[i] : encoder;
         }
-        writeAncillary();
-        more = true;
-        while (more) {
-            more = false;
-            for (int h = 0; h < deep.length; h++) {
-                if (deep[h] >= 0 && used < budget) {
-                    fill(h, deep);
-                    more = true;
-                }
-            }
-        }
-    }
-
-    private void start() {
         used = 0;
         part = 0;
         skipped = 0;
-        for (int h = 0; h < sent.length; h++) {
-            even[h] = next(-1, h, even);
-            odd[h] = next(-1, h, odd);
-            deep[h] = next(-1, h, deep);
-            sent[h] = 0;
+        streams.restart();
+        boolean more = true;
+        while (more) {
+            more = round(BinStreams.EVEN);
+            more |= round(BinStreams.ODD);
+        }
+        writeAncillary();
+        while (round(BinStreams.DEEP)) {
+            // until the deep bins or the budget are at their end
         }
     }
 
-    /** Index after {@code after} of the next bin of a head in a stream, or -1. */
-    private int next(int after, int head, int[] stream) {
-        for (int i = after + 1; i < bins.size(); i++) {
-            if (bins.head(i) == head) {
-                int number = bins.bin(i);
-                int[] of = number >= nearBins ? deep : number % 2 == 0 ? even : odd;
-                if (of == stream) {
-                    return i;
-                }
+    /** Fills one message from a stream of each head; false when no head has any bin left in it, or no message is left. */
+    private boolean round(int stream) {
+        boolean more = false;
+        for (int h = 0; h < streams.heads(); h++) {
+            if (streams.holds(h, stream) && used < budget) {
+                fill(h, stream);
+                more = true;
             }
         }
-        return -1;
+        return more;
     }
 
     /** Fills one message from a stream of a head, then from its deep bins. */
-    private void fill(int head, int[] stream) {
-        describe(head, channelsPerSample, BinStore.samples(plan.heads[head].channels, channelsPerSample));
+    private void fill(int head, int stream) {
+        int group = precision.channelsPerSample();
+        describe(head, group, BinStore.samples(plan.heads[head].channels, group));
+        header.codec = precision.codec();
         begin(BlockType.BINS, part);
         encoder.begin(messages.buffer(), messages.bodyOffset(), bodyLimit(), header);
         int inMessage = drain(head, stream, 0);
-        if (stream[head] < 0 && stream != deep) {
-            inMessage += drain(head, deep, inMessage);
+        if (stream != BinStreams.DEEP && !streams.holds(head, stream)) {
+            inMessage += drain(head, BinStreams.DEEP, inMessage);
         }
         if (inMessage == 0) {
             return; // nothing fits an empty message: the bins were skipped
         }
-        sent[head] += inMessage;
         part++;
         used++;
         end(encoder.finish());
@@ -358,7 +261,6 @@ final class Packer {
 
     private void describe(int head, int group, int samples) {
         FloatPlan.Head h = plan.heads[head];
-        header.codec = CODEC;
         header.head = head;
         header.samples = samples;
         header.channelsPerSample = group;
@@ -370,17 +272,18 @@ final class Packer {
     }
 
     /** Adds bins of a stream until one does not fit; one that fits no empty message is left out for good. */
-    private int drain(int head, int[] stream, int before) {
+    private int drain(int head, int stream, int before) {
+        int step = stream == BinStreams.DEEP ? precision.deepStep() : precision.nearStep();
         int added = 0;
-        while (stream[head] >= 0) {
-            bins.load(stream[head], channelsPerSample, bin);
-            boolean taken = encoder.add(bin, stream == deep ? deepStep : nearStep);
+        while (streams.holds(head, stream)) {
+            bins.load(streams.place(head, stream), precision.channelsPerSample(), bin);
+            boolean taken = encoder.add(bin, step);
             if (!taken && before + added > 0) {
                 return added;
             }
             added += taken ? 1 : 0;
             skipped += taken ? 0 : 1;
-            stream[head] = next(stream[head], head, stream);
+            streams.pass(head, stream, taken);
         }
         return added;
     }
@@ -399,8 +302,8 @@ final class Packer {
 
     private void writeLedger(int copy, int reason) {
         begin(BlockType.LEDGER, copy);
-        int length =
-                ledger.write(body, messages.buffer(), messages.bodyOffset(), bodyLimit(), channelsPerSample, reason);
+        int length = ledger.write(
+                body, messages.buffer(), messages.bodyOffset(), bodyLimit(), precision.channelsPerSample(), reason);
         end(length);
     }
 
@@ -429,16 +332,16 @@ final class Packer {
 
     /** Channels averaged into a sample in the dive last packed. */
     int channelsPerSample() {
-        return channelsPerSample;
+        return precision.channelsPerSample();
     }
 
     /** Step code near the surface in the dive last packed. */
     int nearStep() {
-        return nearStep;
+        return precision.nearStep();
     }
 
     /** Step code below. */
     int deepStep() {
-        return deepStep;
+        return precision.deepStep();
     }
 }
