@@ -1,13 +1,29 @@
 import { facts, make, place, section, table } from './draw.js';
 import { pictures } from './pictures.js';
 
+/** The product that was decoded last, of which dive and from which messages. */
+let known = { address: '', stamp: '', product: undefined, problem: '' };
+
+/** What shore makes of the dive's messages; undefined while it is still at work, and then the page is drawn again. */
+async function decoded(get, address, stamp, redraw) {
+  if (known.address !== address) known = { address, stamp: '', product: undefined, problem: '' };
+  if (known.stamp !== stamp) {
+    const keep = (product, problem) => { if (known.address === address) known = { address, stamp, product, problem }; };
+    const work = get(`${address}/product`).then(product => keep(product, ''), problem => keep(known.product, problem.message));
+    await Promise.race([work, new Promise(resolve => setTimeout(resolve, 300))]);
+    if (known.stamp !== stamp) work.then(redraw);
+  }
+  return known;
+}
+
 /** One dive, as far as its messages tell. */
-export async function dive(get, floatNumber, number) {
+export async function dive(get, floatNumber, number, redraw) {
   const address = `api/dives/${floatNumber}/${number}`;
-  const [view, product, ramp] = await Promise.all([get(address), get(`${address}/product`), get('api/ramp')]);
+  const [view, ramp] = await Promise.all([get(address), get('api/ramp')]);
   if (view === null) {
     return { title: 'No such dive', nodes: [make('h1', {}, 'No such dive'), make('p', {}, 'No message of this dive was accepted yet; when one comes, it shows here.')] };
   }
+  const { product, problem } = await decoded(get, address, view.assembled_sha256, redraw);
   const name = `Float ${view.float_number}, dive ${view.dive}`;
   const files = `dives/${view.float_number}/${view.dive}/`;
   const nodes = [
@@ -21,7 +37,8 @@ export async function dive(get, floatNumber, number) {
       ['Last message', view.last_arrival_utc.replace('T', ' ').replace('Z', ' UTC')],
     ]),
     section('messages', 'Messages', strip(view), make('details', {}, make('summary', {}, 'The messages as a table'), messageTable(view))),
-    ...(product === null ? [] : pictures(product, ramp)),
+    problem ? section('decoding', 'Decoding', make('p', { role: 'status' }, problem)) : null,
+    ...(product === undefined ? [waiting(problem)] : product === null ? [nothing()] : pictures(product, ramp)),
     section('files', 'Files', make('ul', {}, downloads(product, files))),
   ];
   if (view.dives_of_float.length > 1) {
@@ -29,12 +46,20 @@ export async function dive(get, floatNumber, number) {
       make('a', { href: `#/dive/${other.float_number}/${other.dive}`, 'aria-current': other.dive === view.dive ? 'page' : null }, `${other.dive}`))
       .flatMap((link, index) => index === 0 ? [link] : [', ', link]))));
   }
-  return { title: name, simulated: view.simulated, nodes };
+  return { title: name, simulated: view.simulated, nodes: nodes.filter(node => node !== null) };
+}
+
+function waiting(problem) {
+  return problem ? null : section('decoding', 'Decoding', make('p', { class: 'calm', role: 'status' }, 'Making profile and radiance of what has come …'));
+}
+
+function nothing() {
+  return section('decoding', 'Decoding', make('p', {}, 'Nothing can be decoded yet: no message of data has come.'));
 }
 
 function downloads(product, files) {
   const list = [['messages.zip', 'every accepted message as received']];
-  if (product !== null) list.unshift(['profile.nc', 'profile and radiance, netCDF'], ['radiance.csv', 'radiance, CSV']);
+  if (product) list.unshift(['profile.nc', 'profile and radiance, netCDF'], ['radiance.csv', 'radiance, CSV']);
   return list.map(([name, what]) => make('li', {}, make('a', { href: files + name, download: '' }, name), ` (${what})`));
 }
 

@@ -170,6 +170,11 @@ final class Browser implements AutoCloseable {
         call("Page.navigate", Map.of("url", url));
     }
 
+    /** Runs a script before those of every page that is opened from now on. */
+    void before(String script) throws Exception {
+        call("Page.addScriptToEvaluateOnNewDocument", Map.of("source", script));
+    }
+
     /** The value of a script expression; a promise is waited for. */
     JsonNode evaluate(String expression) throws Exception {
         JsonNode result =

@@ -135,6 +135,34 @@ class PageTest {
     }
 
     @Test
+    void aPageThatHasNothingToShowSaysWhyAndTriesAgain() throws Exception {
+        List<byte[]> sent = FlownDive.sent();
+        deliver(sent);
+        browser.before("const real = window.fetch; window.broken = true; let held = [];"
+                + " window.letGo = () => held.forEach(go => go());"
+                + " window.fetch = path => path.startsWith('api/fleet') && window.broken"
+                + " ? Promise.resolve(new Response('{\"sentence\": \"The tables are being made again.\"}', { status: 503 }))"
+                + " : String(path).endsWith('/product') && window.broken"
+                + " ? new Promise(go => held.push(go)).then(() => real(path)) : real(path);");
+        browser.open("http://127.0.0.1:" + watch.pagePort() + "/");
+        browser.await("document.querySelector('h1')?.textContent === 'Nothing to show yet'");
+        assertTrue(browser.text("document.getElementById('view').innerText")
+                .contains("The tables are being made again. Trying again"));
+        browser.evaluate("window.broken = false");
+        browser.await("document.querySelector('h1').textContent === 'What needs a person now'");
+        browser.evaluate("window.broken = true; location.hash = '#/dive/1/1'");
+        browser.await("document.querySelector('h1').textContent === 'Float 1, dive 1'");
+        assertTrue(browser.text("document.getElementById('decoding').innerText")
+                .contains("Making profile and radiance of what has come"));
+        assertTrue(browser.evaluate("document.querySelectorAll('.messages .received').length > 20")
+                .asBoolean());
+        browser.evaluate("window.letGo()");
+        browser.await("document.querySelector('#f-lw .plot')?.plotData !== undefined");
+        assertEquals("null", browser.text("document.getElementById('decoding')"));
+        assertQuiet();
+    }
+
+    @Test
     void aDiveThatArrivesLiveChangesThePageWithoutReload() throws Exception {
         List<byte[]> dive = MadeMessages.dive(7, 3, 40, 1);
         deliver(dive.subList(1, 6));
