@@ -15,11 +15,12 @@ import org.apache.commons.csv.CSVRecord;
 import sunward.protocol.plan.PlanException;
 
 /**
- * A hydrographic cast: temperature and salinity against pressure. Either one of three real casts kept with the program or
+ * A hydrographic cast: temperature and salinity against pressure. Either one of those kept with the program (three real, two invented) or
  * a user's CSV file. Between readings values run straight; above the first and below the last they stay; a missing value
  * is bridged by its neighbours in pressure and stays missing in {@link #temperaturesDegC} and {@link #salinities}.
  */
 public final class Cast {
+    private static final List<String> KEPT = List.of("casts.csv", "invented-casts.csv");
     private static final String[] COLUMNS = {"pressure_dbar", "temperature_degC", "practical_salinity"};
     /** Widest values that the ocean holds; outside them a unit or a column is wrong. */
     private static final double[][] LIMITS = {{-5, 12000}, {-3, 45}, {0, 50}};
@@ -35,7 +36,7 @@ public final class Cast {
     }
 
     /**
-     * The cast that a scene names: "1", "2" or "3" for a kept one, else the path of a CSV file.
+     * The cast that a scene names: "1" to "3" for a real one kept with the program, "4" and "5" for invented ones, else the path of a CSV file.
      *
      * @throws PlanException with one sentence for the user, if there is no such cast or its file cannot be used
      */
@@ -50,14 +51,16 @@ public final class Cast {
 
     private static Cast kept(int number) {
         List<double[]> rows = new ArrayList<>();
-        for (double[] row : Table.rows("casts.csv")) {
-            if ((int) row[0] == number) {
-                rows.add(new double[] {row[1], row[2], row[3]});
+        for (String table : KEPT) {
+            for (double[] row : Table.rows(table)) {
+                if ((int) row[0] == number) {
+                    rows.add(new double[] {row[1], row[2], row[3]});
+                }
             }
         }
         if (rows.isEmpty()) {
             throw new PlanException(
-                    "scene.water.cast: there is no cast " + number + "; name 1, 2 or 3, or the path of a CSV file");
+                    "scene.water.cast: there is no cast " + number + "; name 1 to 5, or the path of a CSV file");
         }
         return new Cast(rows);
     }
@@ -91,7 +94,7 @@ public final class Cast {
             }
             return checked(file, rows);
         } catch (NoSuchFileException e) {
-            throw new PlanException(file + ": no such cast file; name an existing CSV file or cast 1, 2 or 3");
+            throw new PlanException(file + ": no such cast file; name an existing CSV file or cast 1 to 5");
         } catch (IOException | java.io.UncheckedIOException | IllegalStateException e) {
             throw new PlanException(
                     file + ": cannot be read as a CSV text in UTF-8; a cast needs " + String.join(", ", COLUMNS));

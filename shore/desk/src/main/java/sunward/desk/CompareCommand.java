@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
+import java.util.function.UnaryOperator;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -15,6 +16,7 @@ import sunward.planning.PlanComparison;
 import sunward.planning.PlanComparison.Candidate;
 import sunward.planning.PlanComparison.Difference;
 import sunward.planning.PlanComparison.Row;
+import sunward.protocol.schema.PlanFile;
 import sunward.protocol.schema.Scene;
 
 /** {@code compare}: plans over the same seas. */
@@ -41,10 +43,11 @@ final class CompareCommand implements Callable<Integer> {
 
     @Option(
             names = "--scene",
-            paramLabel = "FILE",
+            paramLabel = "SCENE",
             description =
-                    "Plan file whose scene is flown; may be given again. Without it: the first plan file's scene.")
-    private List<Path> scenes = List.of();
+                    "A scene of the library (see: sunward plan --scenes), or a plan file whose scene is flown; may be"
+                            + " given again. Without it: the first plan file's scene.")
+    private List<String> scenes = List.of();
 
     @Option(
             names = "--dives",
@@ -66,12 +69,13 @@ final class CompareCommand implements Callable<Integer> {
         for (Path plan : plans) {
             candidates.add(new Candidate(plan.toString(), InputFiles.plan(plan)));
         }
-        List<Scene> flown = new ArrayList<>();
-        for (Path scene : scenes) {
-            flown.add(InputFiles.plan(scene).getScene());
+        List<UnaryOperator<PlanFile>> flown = new ArrayList<>();
+        for (String scene : scenes) {
+            flown.add(InputFiles.scene(scene));
         }
         if (flown.isEmpty()) {
-            flown.add(candidates.get(0).file().getScene());
+            Scene own = candidates.get(0).file().getScene();
+            flown.add(file -> file.toBuilder().setScene(own).build());
         }
         List<Row> rows;
         try (ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {

@@ -5,9 +5,13 @@ import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
+import java.util.function.UnaryOperator;
 import sunward.protocol.plan.PlanReader;
 import sunward.protocol.schema.PlanFile;
+import sunward.protocol.schema.Scene;
+import sunward.simulator.SceneLibrary;
 
 /** Reads files that a user names, with one clear sentence for each that cannot be used. */
 final class InputFiles {
@@ -16,6 +20,34 @@ final class InputFiles {
     /** A plan file, or the default plan when none is named. */
     static PlanFile plan(Path path) throws IOException {
         return path == null ? PlanReader.defaults() : PlanReader.read(text(path, "plan"), path.toString());
+    }
+
+    /**
+     * What flying in a scene makes of a plan file. The scene is one of the library, or that of another plan file.
+     *
+     * @param scene a name of the library or a path; null: the plan file's own scene
+     */
+    static UnaryOperator<PlanFile> scene(String scene) throws IOException {
+        if (scene == null) {
+            return UnaryOperator.identity();
+        }
+        if (SceneLibrary.names().contains(scene)) {
+            return file -> SceneLibrary.over(file, scene);
+        }
+        if (!isFile(scene)) {
+            throw new BadInput("--scene: \"" + scene + "\" is neither a scene nor a file; choose one of "
+                    + String.join(", ", SceneLibrary.names()) + ", or name a plan file");
+        }
+        Scene other = plan(Path.of(scene)).getScene();
+        return file -> file.toBuilder().setScene(other).build();
+    }
+
+    private static boolean isFile(String name) {
+        try {
+            return Files.exists(Path.of(name));
+        } catch (InvalidPathException e) {
+            return false;
+        }
     }
 
     /** A UTF-8 text file. */

@@ -25,6 +25,7 @@ import sunward.simulator.Seeds;
         footer = {
             "  sunward rehearse",
             "  sunward rehearse --plan mine.yaml --seed 2 --out second",
+            "  sunward rehearse --scene coastal-green",
             "",
             "A recorded dive under another plan:",
             "",
@@ -44,6 +45,13 @@ final class RehearseCommand implements Callable<Integer> {
 
     @Option(names = "--plan", paramLabel = "FILE", description = "Plan file. Without it: the default plan.")
     private Path plan;
+
+    @Option(
+            names = "--scene",
+            paramLabel = "SCENE",
+            description = "Fly it in another scene: a name of the library (see: sunward plan --scenes), or a plan file"
+                    + " whose scene is taken.")
+    private String scene;
 
     @Option(
             names = "--seed",
@@ -91,7 +99,10 @@ final class RehearseCommand implements Callable<Integer> {
         if (recording != null && record) {
             throw new BadInput("--record and --recording cannot go together; leave one of them out");
         }
-        PlanFile file = InputFiles.plan(plan);
+        if (recording != null && scene != null) {
+            throw new BadInput("--scene and --recording cannot go together; a recorded dive has its scene behind it");
+        }
+        PlanFile file = InputFiles.scene(scene).apply(InputFiles.plan(plan));
         byte[] key = KeyFile.keyOf(keyFile, file.getPlan().getFloatNumber());
         Rehearsal.Outcome outcome;
         try (OutputDirectory directory = out == null
@@ -128,7 +139,9 @@ final class RehearseCommand implements Callable<Integer> {
 
     private void print(Rehearsal.Outcome outcome) {
         StringBuilder text = new StringBuilder(
-                recording == null ? "SIMULATED dive, seed " + seed + "\n\n" : "Recorded dive flown again\n\n");
+                recording == null
+                        ? "SIMULATED dive, seed " + seed + (scene == null ? "" : ", scene " + scene) + "\n\n"
+                        : "Recorded dive flown again\n\n");
         for (Rehearsal.Stage stage : outcome.stages()) {
             text.append("  ")
                     .append(stage.name())

@@ -1,6 +1,7 @@
 package sunward.desk;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
@@ -9,6 +10,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import sunward.simulator.SceneLibrary;
 
 class SizeAndCompareCommandTest {
     private static final String THIN =
@@ -67,12 +69,36 @@ class SizeAndCompareCommandTest {
                 second.get("less_first_plan").get("bytes").get("standard_error").isNull());
     }
 
+    /** In a scene each plan keeps its own fields and takes the scene's, as a rehearsal of it does. */
+    @Test
+    void compareAndPlanKnowTheScenesByName() throws IOException {
+        String thin = file("thin.yaml", THIN);
+        JsonNode green = Run.of("compare", "--json", thin, "--scene", "coastal-green", "--dives", "1")
+                .json()
+                .get("plans")
+                .get(0);
+        JsonNode own = Run.of("compare", "--json", thin, "--dives", "1")
+                .json()
+                .get("plans")
+                .get(0);
+        assertNotEquals(own, green);
+        Run list = Run.of("plan", "--scenes");
+        assertEquals(0, list.exitCode());
+        for (String name : SceneLibrary.names()) {
+            assertTrue(list.out().contains(name + "  "), list.out());
+            assertTrue(Run.of("plan", "--scene", name).out().contains("\nscene:\n"));
+        }
+    }
+
     @Test
     void badInputGetsOneSentence() throws IOException {
         String thin = file("thin.yaml", THIN);
         Run.of("compare", thin, "--dives", "0").failedWith(2, "--dives", "1 to 10000");
         Run.of("compare", thin, "nowhere.yaml").failedWith(2, "nowhere.yaml", "no such file");
-        Run.of("compare", thin, "--scene", "nowhere.yaml").failedWith(2, "nowhere.yaml");
+        Run.of("compare", thin, "--scene", "nowhere.yaml").failedWith(2, "nowhere.yaml", "low-sun");
+        Run.of("rehearse", "--scene", "nowhere").failedWith(2, "nowhere", "low-sun");
+        Run.of("rehearse", "--scene", "low-sun", "--recording", "x").failedWith(2, "--scene and --recording");
+        Run.of("plan", "--scene", "nowhere").failedWith(2, "nowhere", "low-sun");
         Run.of("size", "--plan", file("empty.yaml", "")).failedWith(2, "empty");
     }
 }

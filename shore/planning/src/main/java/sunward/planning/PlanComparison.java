@@ -9,8 +9,8 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.function.ToDoubleFunction;
+import java.util.function.UnaryOperator;
 import sunward.protocol.schema.PlanFile;
-import sunward.protocol.schema.Scene;
 import sunward.simulator.Dive;
 import sunward.simulator.Seeds;
 
@@ -99,18 +99,20 @@ public final class PlanComparison {
     /**
      * Flies every plan over every scene.
      *
+     * @param scenes what flying in a scene makes of a plan file
      * @param dives per scene, with seeds from 1 on
      * @return a row a plan, in their order
      */
-    public static List<Row> of(List<Candidate> plans, List<Scene> scenes, int dives, Dive.Progress progress)
+    public static List<Row> of(
+            List<Candidate> plans, List<UnaryOperator<PlanFile>> scenes, int dives, Dive.Progress progress)
             throws InterruptedException {
         ExecutorService threads = Executors.newFixedThreadPool(THREADS);
         try {
             List<List<Future<Flown>>> all = new ArrayList<>();
             for (Candidate plan : plans) {
                 List<Future<Flown>> one = new ArrayList<>();
-                for (Scene scene : scenes) {
-                    PlanFile file = plan.file().toBuilder().setScene(scene).build();
+                for (UnaryOperator<PlanFile> scene : scenes) {
+                    PlanFile file = scene.apply(plan.file());
                     for (long seed = 1; seed <= dives; seed++) {
                         Seeds seeds = Seeds.all(seed);
                         one.add(threads.submit(() -> fly(file, seeds)));

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
+import java.util.function.UnaryOperator;
 import org.junit.jupiter.api.Test;
 import sunward.planning.PlanComparison.Candidate;
 import sunward.planning.PlanComparison.Difference;
@@ -39,7 +40,7 @@ class PlanComparisonTest {
                         new Candidate("six", messages(6)),
                         new Candidate("sixty", messages(60)),
                         new Candidate("six again", messages(6))),
-                List.of(messages(6).getScene()),
+                List.of(UnaryOperator.identity()),
                 DIVES,
                 Dive.Progress.NONE);
         assertEquals(
@@ -66,7 +67,11 @@ class PlanComparisonTest {
         Scene.Builder silent = messages(6).getScene().toBuilder();
         silent.getLinkBuilder().setLossPercent(100);
         Candidate six = new Candidate("six", messages(6));
-        List<Row> rows = PlanComparison.of(List.of(six, six), List.of(silent.build()), 2, Dive.Progress.NONE);
+        List<Row> rows = PlanComparison.of(
+                List.of(six, six),
+                List.of(file -> file.toBuilder().setScene(silent).build()),
+                2,
+                Dive.Progress.NONE);
         assertEquals(0, rows.get(0).usable());
         assertEquals(Map.of("nothing decodable arrived", 2), rows.get(0).failures());
         assertTrue(rows.get(0).rmsErrorPercent().isEmpty());

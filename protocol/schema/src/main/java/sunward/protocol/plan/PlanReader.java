@@ -46,6 +46,19 @@ public final class PlanReader {
         return read(text, sourceName, Defaults.FILE);
     }
 
+    /**
+     * Reads a fragment of a plan file over another plan.
+     *
+     * @param text the fragment: as a plan file, with only what it changes
+     * @param sourceName what to call it in messages
+     * @param over gives every field that the fragment leaves out
+     * @return every field filled in and checked
+     * @throws PlanException with one sentence, when the two together are not a plan that can be used
+     */
+    public static PlanFile readOver(String text, String sourceName, PlanFile over) {
+        return read(text, sourceName, over);
+    }
+
     /** The default plan, calibration and scene: the reference float and its default dive. */
     public static PlanFile defaults() {
         return Defaults.FILE;
