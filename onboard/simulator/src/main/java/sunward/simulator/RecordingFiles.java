@@ -1,7 +1,9 @@
 package sunward.simulator;
 
 import java.io.BufferedOutputStream;
+import java.io.ByteArrayInputStream;
 import java.io.IOException;
+import java.io.InputStreamReader;
 import java.io.OutputStream;
 import java.io.Reader;
 import java.io.UncheckedIOException;
@@ -12,7 +14,9 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Map;
 import java.util.StringJoiner;
+import java.util.TreeMap;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVParser;
 import org.apache.commons.csv.CSVRecord;
@@ -223,19 +227,22 @@ public final class RecordingFiles {
     /**
      * Reads a recording.
      *
+     * @param place its directory, or an archive of it (tar, tar.gz, tar.zst, zip or 7z)
      * @throws IllegalArgumentException with one sentence that names file, line and what was expected
      * @throws IOException when a file cannot be read at all
      */
-    public static Recording read(Path directory) throws IOException {
-        Path eventsFile = directory.resolve(EVENTS);
-        Path scansFile = directory.resolve(SCANS);
-        for (Path file : List.of(eventsFile, scansFile)) {
-            if (!Files.isRegularFile(file)) {
-                throw new IllegalArgumentException(directory + ": holds no " + file.getFileName() + "; a recording has "
-                        + EVENTS + " and " + SCANS);
+    public static Recording read(Path place) throws IOException {
+        Map<String, byte[]> files =
+                Files.isRegularFile(place) ? RecordingArchive.read(place, List.of(EVENTS, SCANS)) : files(place);
+        for (String name : List.of(EVENTS, SCANS)) {
+            if (!files.containsKey(name)) {
+                throw new IllegalArgumentException(
+                        place + ": holds no " + name + "; a recording has " + EVENTS + " and " + SCANS);
             }
         }
-        ByteBuffer scans = ByteBuffer.wrap(Files.readAllBytes(scansFile));
+        Path eventsFile = place.resolve(EVENTS);
+        Path scansFile = place.resolve(SCANS);
+        ByteBuffer scans = ByteBuffer.wrap(files.get(SCANS));
         byte[] start = new byte[SCANS_START.length];
         if (scans.remaining() >= start.length) {
             scans.get(start);
@@ -250,7 +257,8 @@ public final class RecordingFiles {
                 .setSkipHeaderRecord(true)
                 .get();
         MemoryRecording recording = new MemoryRecording();
-        try (Reader reader = Files.newBufferedReader(eventsFile, StandardCharsets.UTF_8);
+        try (Reader reader =
+                        new InputStreamReader(new ByteArrayInputStream(files.get(EVENTS)), StandardCharsets.UTF_8);
                 CSVParser parser = CSVParser.parse(reader, format)) {
             if (!parser.getHeaderNames().equals(COLUMNS)) {
                 throw new IllegalArgumentException(
@@ -265,6 +273,21 @@ public final class RecordingFiles {
                     + " bytes more than the scans of " + EVENTS + "; give the two files of one recording");
         }
         return recording;
+    }
+
+    private static Map<String, byte[]> files(Path directory) throws IOException {
+        Map<String, byte[]> files = new TreeMap<>();
+        for (String name : List.of(EVENTS, SCANS)) {
+            Path file = directory.resolve(name);
+            if (Files.isRegularFile(file)) {
+                if (Files.size(file) > RecordingArchive.UNPACKED_BYTES) {
+                    throw new IllegalArgumentException(file + ": has more than "
+                            + (RecordingArchive.UNPACKED_BYTES >> 20) + " MiB; give the recording of one dive");
+                }
+                files.put(name, Files.readAllBytes(file));
+            }
+        }
+        return files;
     }
 
     private static void event(Line line, ByteBuffer scans, MemoryRecording into) {

@@ -81,9 +81,9 @@ final class RehearseCommand implements Callable<Integer> {
 
     @Option(
             names = "--recording",
-            paramLabel = "DIR",
+            paramLabel = "DIR|ARCHIVE",
             description =
-                    "Fly a recorded dive again instead of a new one, and decode it as if every message had arrived;"
+                    "Fly a recorded dive again (a directory, or a .tar.gz, .tar.zst, .tar, .zip or .7z of it) instead of a new one, and decode it as if every message had arrived;"
                             + " there is no truth and no report then.")
     private Path recording;
 
