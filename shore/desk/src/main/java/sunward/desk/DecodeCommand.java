@@ -16,6 +16,7 @@ import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
+import sunward.planning.CardProof;
 import sunward.planning.OutputDirectory;
 import sunward.planning.RunRecord;
 import sunward.profiles.Ancillary;
@@ -36,7 +37,13 @@ import sunward.protocol.schema.PlanFile;
                         + " radiance.csv. Radiance needs the plan and calibration whose digests the messages name; without them the"
                         + " profile holds counts.",
         footerHeading = "%nExample: the messages of a rehearsal%n",
-        footer = {"  sunward decode rehearsal-1/messages --out again"})
+        footer = {
+            "  sunward decode rehearsal-1/messages --out again",
+            "",
+            "The messages of a dive held against the card of the recovered float:",
+            "",
+            "  sunward decode received/ --card card.tar.gz --plan in-force.yaml --out proof"
+        })
 final class DecodeCommand implements Callable<Integer> {
     private static final int REJECTIONS_SHOWN = 10;
 
@@ -75,6 +82,16 @@ final class DecodeCommand implements Callable<Integer> {
             description = "Key file: a float number and its key in hexadecimal a line.")
     private Path keyFile;
 
+    @Option(
+            names = "--card",
+            paramLabel = "DIR|ARCHIVE",
+            description =
+                    "Recording from the card of the recovered float (a directory, or a .tar.gz, .tar.zst, .tar, .zip"
+                            + " or .7z of it): run the float's firmware on it again, confirm that the messages received are those that"
+                            + " it makes, say what telemetry left out, and write the dive from the card into card/. Exit code 4 when a"
+                            + " message differs.")
+    private Path card;
+
     DecodeCommand(Console console) {
         this.console = console;
     }
@@ -90,6 +107,7 @@ final class DecodeCommand implements Callable<Integer> {
         ShoreInputs shore = new ShoreInputs(file.getPlan(), file.getCalibration(), Ancillary.climatology());
         ObjectNode record;
         DecodingResult result;
+        CardProof proof = null;
         Path directory;
         try (ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {
             bar.at("decode", 0);
@@ -101,7 +119,8 @@ final class DecodeCommand implements Callable<Integer> {
             bar.at("write", 0);
             try (OutputDirectory output =
                     out == null ? OutputDirectory.firstFree(Path.of("decoded")) : OutputDirectory.at(out, force)) {
-                record = write(result, file, output.work());
+                proof = card == null ? null : prove(file, result, bar);
+                record = write(result, proof, file, output.work());
                 directory = output.commit();
             }
         }
@@ -113,9 +132,18 @@ final class DecodeCommand implements Callable<Integer> {
             json.setAll(record);
             console.out().println(Json.text(json));
         } else {
-            print(result, MessageSheet.headNames(file.getPlan()), directory);
+            print(result, proof, MessageSheet.headNames(file.getPlan()), directory);
         }
-        return Failures.DONE;
+        return proof == null || proof.confirms() ? Failures.DONE : Failures.CARD_DIFFERS;
+    }
+
+    private CardProof prove(PlanFile file, DecodingResult result, ProgressBar bar) throws IOException {
+        byte[] key = KeyFile.keyOf(keyFile, file.getPlan().getFloatNumber());
+        try {
+            return CardProof.of(file, card, key, result.accepted(), bar::at);
+        } catch (IllegalArgumentException e) {
+            throw new BadInput(e.getMessage());
+        }
     }
 
     private static String nothing(DecodingResult result) {
@@ -141,7 +169,7 @@ final class DecodeCommand implements Callable<Integer> {
         }
     }
 
-    private ObjectNode write(DecodingResult result, PlanFile file, Path work) throws IOException {
+    private ObjectNode write(DecodingResult result, CardProof proof, PlanFile file, Path work) throws IOException {
         RunRecord record = new RunRecord();
         ObjectNode root = record.root();
         root.put("what", "decoding of messages");
@@ -166,18 +194,34 @@ final class DecodeCommand implements Callable<Integer> {
                     .json()
                     .put("folder", folder));
         }
+        if (proof != null) {
+            root.set("card", CardSheet.of(proof).json());
+            writeCard(proof, work.resolve("card"));
+        }
         Files.writeString(work.resolve("plan.yaml"), PlanWriter.yaml(file), StandardCharsets.UTF_8);
         record.write(work);
         return root;
+    }
+
+    private static void writeCard(CardProof proof, Path directory) throws IOException {
+        if (proof.whole() != null) {
+            Files.createDirectory(directory);
+            ProductFiles.writeProfile(proof.whole(), directory.resolve("profile.nc"));
+            ProductFiles.writeRadiance(proof.whole(), directory.resolve("radiance.csv"));
+        }
     }
 
     private static String name(DiveProduct product) {
         return String.format(Locale.ROOT, "float-%05d-dive-%04d", product.floatNumber(), product.dive());
     }
 
-    private void print(DecodingResult result, List<String> headNames, Path directory) {
+    private void print(DecodingResult result, CardProof proof, List<String> headNames, Path directory) {
         for (DiveProduct product : result.products()) {
             DiveSheet.of(product, result.accepted(), headNames).print(console, false);
+            console.out().println();
+        }
+        if (proof != null) {
+            CardSheet.of(proof).print(console, false);
             console.out().println();
         }
         console.out()

@@ -26,6 +26,9 @@ final class Failures {
     /** Nothing could be decoded. */
     static final int NOTHING_DECODABLE = 3;
 
+    /** A float's card does not make the messages received. */
+    static final int CARD_DIFFERS = 4;
+
     private final Console console;
     private final boolean json;
     private final boolean debug;

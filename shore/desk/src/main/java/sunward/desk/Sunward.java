@@ -23,7 +23,10 @@ import sunward.protocol.message.MessageLayout;
         description = "Plan, fly, decode and judge radiometric float dives: from the light that leaves the sea"
                 + " to surface radiance with its uncertainty.",
         footerHeading = "%nExample: a whole simulated dive, from the sea to a report%n",
-        footer = {"  sunward rehearse", "", "Exit codes: 0 done, 1 our fault, 2 bad input, 3 nothing could be decoded."
+        footer = {
+            "  sunward rehearse",
+            "",
+            "Exit codes: 0 done, 1 our fault, 2 bad input, 3 nothing could be decoded, 4 a card contradicts the messages."
         })
 public final class Sunward implements Callable<Integer> {
     private final Console console;

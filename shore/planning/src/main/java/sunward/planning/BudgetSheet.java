@@ -115,16 +115,23 @@ public record BudgetSheet(
     }
 
     private static double uncertainty(SurfaceRadiance surface, double nm) {
+        int nearest = nearest(surface, nm);
+        boolean near = Math.abs(surface.wavelengthNm().at(nearest) - nm) < NEAREST_NM;
+        return near ? 100 * surface.lwRelative().at(nearest) : Double.NaN;
+    }
+
+    /** The wavelength of a surface spectrum nearest to this one. */
+    static int nearest(SurfaceRadiance surface, double nm) {
         int nearest = 0;
         for (int k = 1; k < surface.wavelengthNm().size(); k++) {
             double away = Math.abs(surface.wavelengthNm().at(k) - nm);
             nearest = away < Math.abs(surface.wavelengthNm().at(nearest) - nm) ? k : nearest;
         }
-        boolean near = Math.abs(surface.wavelengthNm().at(nearest) - nm) < NEAREST_NM;
-        return near ? 100 * surface.lwRelative().at(nearest) : Double.NaN;
+        return nearest;
     }
 
-    private static DiveProduct product(List<byte[]> sent, PlanFile file) {
+    /** The dive of some unsealed messages decoded; null when there is none. */
+    static DiveProduct product(List<byte[]> sent, PlanFile file) {
         List<Message> accepted = new ArrayList<>();
         for (byte[] bytes : sent) {
             if (MessageReader.read(bytes, KeyRing.none()) instanceof Verdict.Accepted sound) {

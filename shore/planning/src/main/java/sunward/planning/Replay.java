@@ -101,7 +101,7 @@ public final class Replay {
     }
 
     /** Channels that each head of the plan reads. */
-    private static List<Integer> channels(PlanFile file) {
+    static List<Integer> channels(PlanFile file) {
         List<Integer> channels = new ArrayList<>();
         for (int head = 0; head < file.getPlan().getHeadsCount(); head++) {
             channels.add(FlownChannels.of(file.getPlan(), file.getCalibration(), head)
