@@ -48,6 +48,11 @@ public final class Dive {
 
     private static final long TRIM_EVERY_MS = 600_000;
 
+    /** After sending, the float listens so long; shore answers what it has received before this, ms (both invented). */
+    private static final long LISTENS_MS = 300_000;
+
+    private static final long ANSWERED_AFTER_MS = 120_000;
+
     /** The heads' temperature lags the water's by this much pressure, dbar (invented). */
     private static final double TEMPERATURE_LAG_DBAR = 3;
 
@@ -100,7 +105,26 @@ public final class Dive {
      */
     public static DiveResult fly(
             Plan plan, Calibration calibration, Scene scene, Seeds seeds, byte[] sealKeyOrNull, Progress progress) {
-        return new Dive(plan, calibration, scene, seeds, sealKeyOrNull, progress).fly();
+        return fly(plan, calibration, scene, seeds, sealKeyOrNull, Shore.SILENT, 0, progress);
+    }
+
+    /**
+     * As {@link #fly(Plan, Calibration, Scene, Seeds, byte[], Progress)}, with a shore that may answer.
+     *
+     * @param shore whoever answers
+     * @param rounds how often the float listens for orders after sending, then sends what they ask for, while the session
+     *     lasts
+     */
+    public static DiveResult fly(
+            Plan plan,
+            Calibration calibration,
+            Scene scene,
+            Seeds seeds,
+            byte[] sealKeyOrNull,
+            Shore shore,
+            int rounds,
+            Progress progress) {
+        return new Dive(plan, calibration, scene, seeds, sealKeyOrNull, progress).fly(shore, rounds);
     }
 
     /**
@@ -116,7 +140,7 @@ public final class Dive {
                 (head, exposureCode, shutterClosed) -> {});
         recording.play(new ComputerEvents(computer));
         computer.pack();
-        transmit(computer, link, plan, 0);
+        transmit(computer, link, plan, 0, sessionMs(plan));
         return link.sent();
     }
 
@@ -143,7 +167,8 @@ public final class Dive {
             dive.computer.copyBin(i, bin);
             bins.add(bin);
         }
-        transmit(dive.computer, dive.link, plan, dive.world.surfacingMs);
+        long fromMs = dive.world.surfacingMs;
+        transmit(dive.computer, dive.link, plan, fromMs, fromMs + sessionMs(plan));
         return new Packed(List.copyOf(bins), dive.link.sent());
     }
 
@@ -154,12 +179,12 @@ public final class Dive {
         fix(world.surfacingMs + FIX_AFTER_MS, 0, 1);
     }
 
-    private DiveResult fly() {
+    private DiveResult fly(Shore shore, int rounds) {
         rise();
         progress.at("packing", 0);
         computer.pack();
         progress.at("packing", 1);
-        double sessionS = transmit(computer, link, plan, world.surfacingMs + SESSION_AFTER_MS);
+        double sessionS = session(shore, rounds);
         progress.at("link", 1);
         return new DiveResult(recording, link.sent(), link.deliveries(), world.truth(track), account(sessionS));
     }
@@ -271,16 +296,36 @@ public final class Dive {
     }
 
     /** The session at the surface; returns its length, s. */
-    private static double transmit(FloatComputer computer, Link link, Plan plan, long fromMs) {
+    private double session(Shore shore, int rounds) {
+        long fromMs = world.surfacingMs + SESSION_AFTER_MS;
+        long endMs = fromMs + sessionMs(plan);
+        long nowMs = transmit(computer, link, plan, fromMs, endMs);
+        for (int round = 0; round < rounds && nowMs + LISTENS_MS <= endMs; round++) {
+            long askedMs = nowMs + ANSWERED_AFTER_MS;
+            link.setTime(askedMs);
+            shore.orders(link.deliveriesUntil(askedMs)).forEach(link::order);
+            nowMs += LISTENS_MS;
+            link.setTime(nowMs);
+            computer.hear(nowMs);
+            nowMs = transmit(computer, link, plan, nowMs, endMs);
+        }
+        return (nowMs - fromMs) / 1000.0;
+    }
+
+    private static long sessionMs(Plan plan) {
+        return Math.round(plan.getLink().getSessionS() * 1000);
+    }
+
+    /** Sends what waits; returns when it was done. */
+    private static long transmit(FloatComputer computer, Link link, Plan plan, long fromMs, long endMs) {
         long stepMs = Math.round(plan.getLink().getMessageS() * 1000);
-        long endMs = fromMs + Math.round(plan.getLink().getSessionS() * 1000);
         long nowMs = fromMs;
         link.setTime(nowMs);
         while (nowMs + stepMs <= endMs && computer.sendNext(nowMs)) {
             nowMs += stepMs;
             link.setTime(nowMs);
         }
-        return (nowMs - fromMs) / 1000.0;
+        return nowMs;
     }
 
     private FloatAccount account(double sessionS) {

@@ -7,21 +7,25 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import sunward.firmware.port.Modem;
+import sunward.protocol.message.Kind;
+import sunward.protocol.message.MessageLayout;
 import sunward.protocol.schema.LinkTruth;
 
 /**
- * The satellite link: takes every message that the float hands over, then loses, spoils, repeats and delays it as the
- * scene says. What happens to a message depends on the link seed, the dive, the message's place in the sending order and
- * the attempt, and on nothing else. One owner; not for sharing between threads.
+ * The satellite link: takes every message that the float hands over and every order from shore, then loses, spoils,
+ * repeats and delays it as the scene says. What happens to a message depends on the link seed, its direction, its kind,
+ * dive, place in the sending order and the attempt, and on nothing else. One owner; not for sharing between threads.
  */
 final class Link implements Modem {
     private static final int MOST_FLIPPED_BITS = 4;
 
     private final LinkTruth scene;
-    private final long address;
-    private final Map<Integer, Integer> attempts = new HashMap<>();
+    private final long toShore;
+    private final long toFloat;
+    private final Map<Long, Integer> attempts = new HashMap<>();
     private final List<byte[]> sent = new ArrayList<>();
     private final List<Delivery> deliveries = new ArrayList<>();
+    private final List<Delivery> orders = new ArrayList<>();
     private long nowMs;
     private int lost;
     private int duplicated;
@@ -29,7 +33,8 @@ final class Link implements Modem {
 
     Link(LinkTruth scene, long linkSeed) {
         this.scene = scene;
-        this.address = Noise.hash(linkSeed, Part.LINK);
+        toShore = Noise.hash(linkSeed, Part.LINK);
+        toFloat = Noise.hash(linkSeed, Part.ORDER_LINK);
     }
 
     /** Tells the link what time it is, ms since 2000. */
@@ -41,9 +46,7 @@ final class Link implements Modem {
     public boolean send(byte[] message, int offset, int length) {
         byte[] bytes = Arrays.copyOfRange(message, offset, offset + length);
         sent.add(bytes);
-        int place = diveAndPosition(bytes);
-        int attempt = attempts.merge(place, 1, Integer::sum);
-        long event = Noise.hash(address, place, attempt);
+        long event = event(toShore, bytes);
         if (happens(event, 0, scene.getLossPercent())) {
             lost++;
             return true;
@@ -56,20 +59,49 @@ final class Link implements Modem {
         return true;
     }
 
-    /** Bytes 3 to 5 of the envelope hold dive and position, twelve bits each; whatever is shorter goes as 0. */
-    private static int diveAndPosition(byte[] bytes) {
-        return bytes.length < 6 ? 0 : (bytes[3] & 0xff) << 16 | (bytes[4] & 0xff) << 8 | bytes[5] & 0xff;
+    private void deliver(byte[] bytes, long event, int copy) {
+        corrupted += spoilt(event, copy) ? 1 : 0;
+        deliveries.add(delivery(bytes, event, copy));
     }
 
-    private void deliver(byte[] bytes, long event, int copy) {
+    /** Takes an order from shore, to be received by the float when it has come down. */
+    void order(byte[] order) {
+        long event = event(toFloat, order);
+        if (happens(event, 0, scene.getLossPercent())) {
+            return;
+        }
+        orders.add(delivery(order, event, 0));
+        if (happens(event, 1, scene.getDuplicatePercent())) {
+            orders.add(delivery(order, event, 1));
+        }
+    }
+
+    private long event(long direction, byte[] bytes) {
+        long address = Noise.hash(direction, place(bytes));
+        return Noise.hash(address, attempts.merge(address, 1, Integer::sum));
+    }
+
+    /** Bytes 3 to 5 of the envelope hold dive and position, twelve bits each; receipts count apart. */
+    private static long place(byte[] bytes) {
+        if (bytes.length < MessageLayout.HEADER_BYTES) {
+            return 0;
+        }
+        int kind = (bytes[0] & 0xf) == Kind.RECEIPT.number() ? Kind.RECEIPT.number() : 0;
+        return (long) kind << 24 | (bytes[3] & 0xff) << 16 | (bytes[4] & 0xff) << 8 | bytes[5] & 0xff;
+    }
+
+    private boolean spoilt(long event, int copy) {
+        return happens(Noise.hash(event, 2 + copy), 0, scene.getCorruptPercent());
+    }
+
+    private Delivery delivery(byte[] bytes, long event, int copy) {
         long own = Noise.hash(event, 2 + copy);
         byte[] received = bytes.clone();
-        if (happens(own, 0, scene.getCorruptPercent())) {
-            corrupted++;
+        if (spoilt(event, copy)) {
             flipBits(received, own);
         }
         double delayS = scene.getDelayS() - scene.getDelaySpreadS() * Math.log(Noise.uniform(Noise.hash(own, 1)));
-        deliveries.add(new Delivery(nowMs + Math.round(delayS * 1000), received));
+        return new Delivery(nowMs + Math.round(delayS * 1000), received);
     }
 
     private static void flipBits(byte[] received, long own) {
@@ -86,6 +118,14 @@ final class Link implements Modem {
 
     @Override
     public int receive(byte[] into, int offset, int limit) {
+        orders.sort(Comparator.comparingLong(Delivery::receivedMs));
+        while (!orders.isEmpty() && orders.get(0).receivedMs() <= nowMs) {
+            byte[] order = orders.remove(0).bytes();
+            if (order.length <= limit) { // the network carries no longer ones
+                System.arraycopy(order, 0, into, offset, order.length);
+                return order.length;
+            }
+        }
         return 0;
     }
 
@@ -99,6 +139,11 @@ final class Link implements Modem {
         List<Delivery> ordered = new ArrayList<>(deliveries);
         ordered.sort(Comparator.comparingLong(Delivery::receivedMs));
         return List.copyOf(ordered);
+    }
+
+    /** What shore has received up to a time, ms since 2000. */
+    List<Delivery> deliveriesUntil(long timeMs) {
+        return deliveries().stream().filter(d -> d.receivedMs() <= timeMs).toList();
     }
 
     /** Messages of which nothing arrives. */

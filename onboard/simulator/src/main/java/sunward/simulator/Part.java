@@ -20,6 +20,7 @@ final class Part {
     static final long LINEARITY = 23;
     static final long DARK = 24;
     static final long LINK = 30;
+    static final long ORDER_LINK = 31;
 
     private Part() {}
 }

@@ -34,6 +34,7 @@ import sunward.simulator.Seeds;
         })
 final class RehearseCommand implements Callable<Integer> {
     private static final int NAME_WIDTH = 8;
+    private static final int MOST_ROUNDS = 10;
 
     private final Console console;
 
@@ -76,6 +77,14 @@ final class RehearseCommand implements Callable<Integer> {
             description = "Key file with the float's key: its messages are then sealed.")
     private Path keyFile;
 
+    @Option(
+            names = "--resend-rounds",
+            paramLabel = "N",
+            defaultValue = "0",
+            description = "How often shore orders again what it lacks, 0 to " + MOST_ROUNDS
+                    + "; the link may lose orders too. Needs --key: orders are always sealed.")
+    private int resendRounds;
+
     @Option(names = "--record", description = "Write recording/ too: what the float was told, to be flown again.")
     private boolean record;
 
@@ -99,6 +108,14 @@ final class RehearseCommand implements Callable<Integer> {
         if (recording != null && record) {
             throw new BadInput("--record and --recording cannot go together; leave one of them out");
         }
+        if (resendRounds < 0 || resendRounds > MOST_ROUNDS) {
+            throw new BadInput("--resend-rounds: " + resendRounds + " is not 0 to " + MOST_ROUNDS + "; correct it");
+        }
+        if (resendRounds > 0 && (keyFile == null || recording != null)) {
+            throw new BadInput(
+                    "--resend-rounds: orders are sealed and go to a float at the surface; give its --key, and leave"
+                            + " --recording out");
+        }
         if (recording != null && scene != null) {
             throw new BadInput("--scene and --recording cannot go together; a recorded dive has its scene behind it");
         }
@@ -110,7 +127,7 @@ final class RehearseCommand implements Callable<Integer> {
                         : OutputDirectory.at(out, force);
                 ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {
             outcome = recording == null
-                    ? new Rehearsal(file, Seeds.all(seed), key, InstantSource.system())
+                    ? new Rehearsal(file, Seeds.all(seed), key, resendRounds, InstantSource.system())
                             .run(directory, CommonOptions.commandLine(spec), record, bar::at)
                     : replay(file, key, directory, bar);
         }

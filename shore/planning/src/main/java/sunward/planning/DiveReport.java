@@ -13,6 +13,7 @@ import sunward.profiles.Gap;
 import sunward.profiles.Seawater;
 import sunward.profiles.Spectrum;
 import sunward.profiles.SurfaceRadiance;
+import sunward.protocol.message.Kind;
 import sunward.protocol.message.MessageLayout;
 import sunward.protocol.schema.Head;
 import sunward.protocol.schema.HeadKind;
@@ -272,12 +273,19 @@ final class DiveReport {
                         entry.accepted() > 0 ? "; another one of it was sound" : ""));
             }
         }
-        String lost = log.entries().stream()
-                .filter(entry -> entry.state().equals("lost") || entry.state().equals("spoilt"))
-                .map(entry -> text("%d", entry.message().position()))
-                .collect(Collectors.joining(", "));
-        if (!lost.isEmpty()) {
-            reasons.add("Messages that shore never had, by position: " + lost + ".");
+        String data = log.neverHad(Kind.DIVE);
+        if (!data.isEmpty()) {
+            reasons.add("Messages of data that shore never had, by position: " + data + ".");
+        }
+        String repair = log.neverHad(Kind.REPAIR);
+        if (!repair.isEmpty()) {
+            reasons.add("Repair messages that shore never had, by position: " + repair
+                    + "; they hold no data of their own.");
+        }
+        if (log.sentAgain() > 0) {
+            reasons.add(text(
+                    "Shore asked again for what it lacked: %d messages, %d bytes, were sent a second time.",
+                    log.sentAgain(), log.bytesSentAgain()));
         }
         sayWithoutRadiance(reasons);
         return reasons;

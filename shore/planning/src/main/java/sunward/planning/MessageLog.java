@@ -1,8 +1,11 @@
 package sunward.planning;
 
+import java.nio.ByteBuffer;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Set;
 import java.util.function.ToIntFunction;
 import java.util.stream.Collectors;
@@ -27,6 +30,7 @@ final class MessageLog {
      * One message that the float handed over.
      *
      * @param message as it was sent
+     * @param sendings how often it was sent
      * @param deliveries how often anything of it arrived
      * @param accepted how many of these could be used
      * @param firstArrivalMs first arrival, ms since 2000; -1 when nothing arrived
@@ -34,7 +38,13 @@ final class MessageLog {
      * @param repaired true when it did not arrive and repair messages made it good
      */
     record Entry(
-            Message message, int deliveries, int accepted, long firstArrivalMs, String complaint, boolean repaired) {
+            Message message,
+            int sendings,
+            int deliveries,
+            int accepted,
+            long firstArrivalMs,
+            String complaint,
+            boolean repaired) {
         /** In one word. */
         String state() {
             return accepted > 0 ? "received" : repaired ? "repaired" : deliveries > 0 ? "spoilt" : "lost";
@@ -49,7 +59,10 @@ final class MessageLog {
         this.entries = List.copyOf(entries);
     }
 
-    static MessageLog of(List<byte[]> sent, List<Delivery> delivered, KeyRing keys) {
+    static MessageLog of(List<byte[]> handedOver, List<Delivery> delivered, KeyRing keys) {
+        Map<ByteBuffer, Integer> sendings = new LinkedHashMap<>();
+        handedOver.forEach(bytes -> sendings.merge(ByteBuffer.wrap(bytes), 1, Integer::sum));
+        List<byte[]> sent = sendings.keySet().stream().map(ByteBuffer::array).toList();
         int[] deliveries = new int[sent.size()];
         int[] accepted = new int[sent.size()];
         long[] first = new long[sent.size()];
@@ -83,11 +96,12 @@ final class MessageLog {
             Message message = messages.get(i);
             entries.add(new Entry(
                     message,
+                    sendings.get(ByteBuffer.wrap(sent.get(i))),
                     deliveries[i],
                     accepted[i],
                     deliveries[i] > 0 ? first[i] : -1,
                     complaint[i] == null ? "" : complaint[i],
-                    repaired.contains(message.position())));
+                    message.kind() == Kind.DIVE && repaired.contains(message.position())));
         }
         return new MessageLog(entries);
     }
@@ -102,7 +116,7 @@ final class MessageLog {
         return Repair.restore(had).messages().stream().map(Message::position).collect(Collectors.toSet());
     }
 
-    /** Every message, in sending order. */
+    /** Every message once, in the order of first sending. */
     List<Entry> entries() {
         return entries;
     }
@@ -114,6 +128,36 @@ final class MessageLog {
     /** Deliveries of messages that had already arrived whole. */
     int repeats() {
         return entries.stream().mapToInt(e -> Math.max(0, e.accepted() - 1)).sum();
+    }
+
+    /** Sendings of messages that the float had sent before. */
+    int sentAgain() {
+        return entries.stream().mapToInt(e -> e.sendings() - 1).sum();
+    }
+
+    /** Bytes of all messages, each counted once. */
+    int bytes() {
+        return entries.stream().mapToInt(e -> e.message().bytes().length).sum();
+    }
+
+    /** Bytes sent again. */
+    int bytesSentAgain() {
+        return entries.stream()
+                .mapToInt(e -> (e.sendings() - 1) * e.message().bytes().length)
+                .sum();
+    }
+
+    /** Orders that the float answered, whether or not shore saw the receipt. */
+    long ordersAnswered() {
+        return entries.stream().filter(e -> e.message().kind() == Kind.RECEIPT).count();
+    }
+
+    /** Positions of the messages of a kind that shore has neither as sent nor repaired, in words. */
+    String neverHad(Kind kind) {
+        return entries.stream()
+                .filter(e -> e.message().kind() == kind && e.accepted() == 0 && !e.repaired())
+                .map(e -> Integer.toString(e.message().position()))
+                .collect(Collectors.joining(", "));
     }
 
     /** Messages that came whole, those that came more than once counted once. */
@@ -161,6 +205,7 @@ final class MessageLog {
                     bytes,
                     bytes - message.bodyLength(),
                     entry.state(),
+                    entry.sendings(),
                     entry.deliveries(),
                     entry.firstArrivalMs() < 0 ? Double.NaN : (entry.firstArrivalMs() - surfacedMs) / 1000.0,
                     entry.complaint()));

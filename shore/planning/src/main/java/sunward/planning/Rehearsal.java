@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Locale;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.ProductFiles;
+import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.MessageLayout;
 import sunward.protocol.message.Verdict;
@@ -67,6 +68,7 @@ public final class Rehearsal {
     private final PlanFile file;
     private final Seeds seeds;
     private final byte[] sealKey;
+    private final int resendRounds;
     private final InstantSource clock;
 
     /**
@@ -75,12 +77,14 @@ public final class Rehearsal {
      * @param file plan, calibration and scene, read and checked
      * @param seeds the dive's randomness
      * @param sealKey the float's key, or null: its messages go unsealed
+     * @param resendRounds how often shore may order what it lacks; orders are sealed, so that it needs a key
      * @param clock tells when it ran, for run.json alone
      */
-    public Rehearsal(PlanFile file, Seeds seeds, byte[] sealKey, InstantSource clock) {
+    public Rehearsal(PlanFile file, Seeds seeds, byte[] sealKey, int resendRounds, InstantSource clock) {
         this.file = file;
         this.seeds = seeds;
         this.sealKey = sealKey == null ? null : sealKey.clone();
+        this.resendRounds = resendRounds;
         this.clock = clock;
     }
 
@@ -103,7 +107,7 @@ public final class Rehearsal {
     public Outcome run(OutputDirectory out, String command, boolean keepRecording, Dive.Progress progress)
             throws IOException {
         Instant started = clock.instant();
-        RehearsedDive dive = RehearsedDive.of(file, seeds, sealKey, progress);
+        RehearsedDive dive = RehearsedDive.of(file, seeds, sealKey, resendRounds, progress);
         progress.at("write", 0);
         Path work = out.work();
         List<String> names = writeMessages(dive, Files.createDirectory(work.resolve("messages")));
@@ -203,9 +207,13 @@ public final class Rehearsal {
         link.put("lost", log.count("lost"));
         link.put("spoilt", log.count("spoilt"));
         link.put("came_again", log.repeats());
+        link.put("orders", dive.orders());
+        link.put("orders_answered", log.ordersAnswered());
+        link.put("sent_again", log.sentAgain());
+        link.put("bytes_sent_again", log.bytesSentAgain());
         ArrayNode lost = link.putArray("lost_positions");
         for (MessageLog.Entry entry : log.entries()) {
-            if (entry.state().equals("lost")) {
+            if (entry.state().equals("lost") && entry.message().kind() == Kind.DIVE) {
                 lost.add(entry.message().position());
             }
         }
@@ -227,7 +235,7 @@ public final class Rehearsal {
     private static List<Stage> stages(RehearsedDive dive, DiveReport report) {
         FloatAccount account = dive.result().account();
         MessageLog log = dive.log();
-        int bytes = dive.result().sent().stream().mapToInt(b -> b.length).sum();
+        int bytes = log.bytes();
         int files = dive.result().delivered().size();
         List<Stage> stages = new ArrayList<>();
         stages.add(stage(
@@ -252,6 +260,15 @@ public final class Rehearsal {
                 log.repeats(),
                 files - log.whole() - log.repeats(),
                 log.dataInHand()));
+        if (dive.orders() > 0) {
+            stages.add(stage(
+                    "again",
+                    "%d orders made, %d of them answered; %d messages (%d bytes) sent again",
+                    dive.orders(),
+                    log.ordersAnswered(),
+                    log.sentAgain(),
+                    log.bytesSentAgain()));
+        }
         if (dive.product() != null) {
             stages.add(stage(
                     "shore",

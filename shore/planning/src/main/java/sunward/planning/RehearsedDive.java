@@ -26,9 +26,16 @@ import sunward.simulator.Seeds;
  * @param verdicts what shore says of each delivery, in order of arrival
  * @param product what shore made of the accepted ones; null when there was none
  * @param log what became of each message
+ * @param orders how many orders to send something again shore made
  */
 record RehearsedDive(
-        PlanFile file, Seeds seeds, DiveResult result, List<Verdict> verdicts, DiveProduct product, MessageLog log) {
+        PlanFile file,
+        Seeds seeds,
+        DiveResult result,
+        List<Verdict> verdicts,
+        DiveProduct product,
+        MessageLog log,
+        int orders) {
 
     /**
      * Flies and decodes. Shore gets plan, calibration and what arrived; never the scene.
@@ -36,10 +43,28 @@ record RehearsedDive(
      * @param sealKey the float's key, or null to go unsealed
      */
     static RehearsedDive of(PlanFile file, Seeds seeds, byte[] sealKey, Dive.Progress progress) {
-        DiveResult result = Dive.fly(file.getPlan(), file.getCalibration(), file.getScene(), seeds, sealKey, progress);
+        return of(file, seeds, sealKey, 0, progress);
+    }
+
+    /**
+     * As {@link #of(PlanFile, Seeds, byte[], Dive.Progress)}.
+     *
+     * @param resendRounds how often shore may order what it lacks; needs a key to have any effect
+     */
+    static RehearsedDive of(PlanFile file, Seeds seeds, byte[] sealKey, int resendRounds, Dive.Progress progress) {
         KeyRing keys = sealKey == null
                 ? KeyRing.none()
                 : KeyRing.of(Map.of(file.getPlan().getFloatNumber(), sealKey));
+        ResendOrders shore = new ResendOrders(file.getPlan(), keys);
+        DiveResult result = Dive.fly(
+                file.getPlan(),
+                file.getCalibration(),
+                file.getScene(),
+                seeds,
+                sealKey,
+                shore,
+                sealKey == null ? 0 : resendRounds,
+                progress);
         progress.at("decode", 0);
         List<Verdict> verdicts = new ArrayList<>();
         List<Message> accepted = new ArrayList<>();
@@ -58,7 +83,8 @@ record RehearsedDive(
                 result,
                 verdicts,
                 products.isEmpty() ? null : products.get(0),
-                MessageLog.of(result.sent(), result.delivered(), keys));
+                MessageLog.of(result.sent(), result.delivered(), keys),
+                shore.orders());
     }
 
     /** What shore may know. */

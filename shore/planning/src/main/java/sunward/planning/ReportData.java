@@ -122,6 +122,7 @@ record ReportData(
      * @param bytes its length
      * @param overheadBytes header and seal
      * @param state received, lost, spoilt or repaired
+     * @param sendings how often the float sent it
      * @param copies deliveries of it
      * @param arrivalS first arrival, seconds after surfacing; NaN when it never came
      * @param note the reason if it was spoilt
@@ -133,6 +134,7 @@ record ReportData(
             int bytes,
             int overheadBytes,
             String state,
+            int sendings,
             int copies,
             double arrivalS,
             String note) {}

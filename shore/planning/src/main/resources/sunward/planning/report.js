@@ -460,7 +460,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
   const list = host("messages"), tallest = Math.max(...D.messages.map(m => m.bytes), 1);
   for (const m of D.messages) {
     const had = m.state === "received" || m.state === "repaired";
-    const text = `message ${m.position}: ${m.block}${m.head ? ", head " + m.head : ""}, ${m.bytes} bytes, ${m.state}` + (m.copies > 1 ? `, came ${m.copies} times` : "") + (m.note ? `: ${m.note}` : "");
+    const text = `message ${m.position}: ${m.block}${m.head ? ", head " + m.head : ""}, ${m.bytes} bytes, ${m.state}` + (m.sendings > 1 ? `, sent ${m.sendings} times` : "") + (m.copies > 1 ? `, came ${m.copies} times` : "") + (m.note ? `: ${m.note}` : "");
     const bar = el("div", { class: "bar", style: `height:${m.bytes / tallest * 100}%` });
     if (had) {
       const c = el("canvas", { width: 26, height: 184 }), g = c.getContext("2d");
@@ -491,8 +491,8 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
         g.font = FONT; x += dx; });
     });
   }, "Bytes by use, sent and in hand on shore: " + parts.map((p, i) => `${p.name} ${sent[i]} sent, ${got[i]} on shore`).join("; ") + ".");
-  table("messages", "In sending order", [{ name: "position" }, { name: "carries", text: true }, { name: "head", text: true }, { name: "bytes" }, { name: "state", text: true }, { name: "deliveries" }, { name: "first arrival after surfacing, s" }, { name: "note", text: true }],
-    D.messages.map(m => [String(m.position), m.block, m.head, String(m.bytes), m.state, String(m.copies), fixed(m.arrivalS, 0), m.note]));
+  table("messages", "In sending order", [{ name: "position" }, { name: "carries", text: true }, { name: "head", text: true }, { name: "bytes" }, { name: "state", text: true }, { name: "sendings" }, { name: "deliveries" }, { name: "first arrival after surfacing, s" }, { name: "note", text: true }],
+    D.messages.map(m => [String(m.position), m.block, m.head, String(m.bytes), m.state, String(m.sendings), String(m.copies), fixed(m.arrivalS, 0), m.note]));
 })();
 
 // ---- 7: uncertainty

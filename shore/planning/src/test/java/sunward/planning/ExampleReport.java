@@ -171,6 +171,7 @@ final class ExampleReport {
                     ledger ? 118 : i < 3 ? 210 : 332 + i % 9,
                     12,
                     state,
+                    i == 40 ? 2 : 1,
                     state.equals("received") ? i == 8 || i == 25 ? 2 : 1 : 0,
                     state.equals("received") ? 15 + 20.0 * i : Double.NaN,
                     i == 31 ? "its checksum does not fit its bytes" : ""));

@@ -68,7 +68,7 @@ class RehearsalTest {
 
     private static Rehearsal.Outcome rehearse(PlanFile file, Path to) throws IOException {
         try (OutputDirectory out = OutputDirectory.at(to, false)) {
-            return new Rehearsal(file, Seeds.all(ThinDive.SEED), null, CLOCK).run(out, "test", SILENT);
+            return new Rehearsal(file, Seeds.all(ThinDive.SEED), null, 0, CLOCK).run(out, "test", SILENT);
         }
     }
 
@@ -258,7 +258,7 @@ class RehearsalTest {
         Path empty = Files.createDirectory(place.resolve("interrupted"));
         assertThrows(IllegalStateException.class, () -> {
             try (OutputDirectory out = OutputDirectory.at(empty.resolve("run"), false)) {
-                new Rehearsal(ThinDive.file(), Seeds.all(1), null, CLOCK).run(out, "test", (stage, share) -> {
+                new Rehearsal(ThinDive.file(), Seeds.all(1), null, 0, CLOCK).run(out, "test", (stage, share) -> {
                     if (stage.equals("write") && share > 0.5) {
                         throw new IllegalStateException("stopped");
                     }
