@@ -2,6 +2,7 @@ package sunward.firmware;
 
 import java.time.Instant;
 import java.util.Random;
+import sunward.firmware.port.Flash;
 import sunward.firmware.port.Modem;
 import sunward.firmware.port.Sensors;
 
@@ -15,7 +16,7 @@ final class MadeUpDive implements Sensors {
     static final int TARE_E4 = 523;
 
     final FloatPlan plan;
-    final TestFlash flash;
+    final Flash flash;
     final FloatComputer computer;
     private final RawScan[] scans;
     private final Random random;
@@ -23,7 +24,7 @@ final class MadeUpDive implements Sensors {
     private double portDbar;
     private double headingDeg;
 
-    MadeUpDive(FloatPlan plan, TestFlash flash, Modem modem, long seed) {
+    MadeUpDive(FloatPlan plan, Flash flash, Modem modem, long seed) {
         this.plan = plan;
         this.flash = flash;
         random = new Random(seed);
