@@ -260,6 +260,7 @@ public final class FloatComputer {
             shade.sun(sun, attitude);
         }
         chooser.judge(scan.timeMs, fixKnown, fixMs, sun, attitude, shade, portDbar(scan));
+        ancillary.attitude(portDbar(scan), attitude);
         judged = true;
         judgedMs = scan.timeMs;
     }
@@ -296,10 +297,14 @@ public final class FloatComputer {
         return (int) Math.floor(value + 0.5);
     }
 
-    /** Temperature and practical salinity at a raw port pressure. */
-    public void onAncillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
+    /**
+     * What the other sensors say of the water at a raw port pressure: 0.01 dbar, 0.001 degC, 0.001 practical salinity, 0.001
+     * mg m-3 of chlorophyll, 1e-6 per m of backscatter; {@link RawScan#MISSING} where a sensor gave nothing.
+     */
+    public void onAncillary(
+            int pressureCdbar, int temperatureMdegc, int salinityMpsu, int chlorophyllUgPerM3, int backscatterE6PerM) {
         if (phase == Phase.PROFILE) {
-            ancillary.add(pressureCdbar, temperatureMdegc, salinityMpsu);
+            ancillary.add(pressureCdbar, temperatureMdegc, salinityMpsu, chlorophyllUgPerM3, backscatterE6PerM);
         }
     }
 

@@ -55,7 +55,12 @@ final class MadeUpDive implements Sensors {
             for (RawScan scan : scans) {
                 computer.onScan(scan);
             }
-            computer.onAncillary((int) (portDbar * 100), (int) (28_000 - 60 * portDbar), (int) (34_500 + 2 * portDbar));
+            computer.onAncillary(
+                    (int) (portDbar * 100),
+                    (int) (28_000 - 60 * portDbar),
+                    (int) (34_500 + 2 * portDbar),
+                    (int) (60 + portDbar),
+                    (int) (400 + portDbar));
             int step = computer.instantIntervalMs();
             timeMs += step;
             portDbar -= step / 1000.0 * (portDbar > 20 ? 0.10 : 0.03);

@@ -60,7 +60,7 @@ class PackerTest {
         ledger.tareAfter(600);
         ancillary.clear();
         for (int i = 0; i < 300; i++) {
-            ancillary.add(25_000 - 80 * i, 20_000 + 30 * i, 34_900 - i);
+            ancillary.add(25_000 - 80 * i, 20_000 + 30 * i, 34_900 - i, 80 + i % 7, 400 - i % 5);
         }
         for (int h = 0; h < 2; h++) {
             for (int b = 0; b < BINS; b++) {

@@ -35,9 +35,10 @@ record Both(FloatEvents first, FloatEvents second) implements FloatEvents {
     }
 
     @Override
-    public void ancillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
-        first.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu);
-        second.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu);
+    public void ancillary(
+            int pressureCdbar, int temperatureMdegc, int salinityMpsu, int chlorophyllUgPerM3, int backscatterE6PerM) {
+        first.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu, chlorophyllUgPerM3, backscatterE6PerM);
+        second.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu, chlorophyllUgPerM3, backscatterE6PerM);
     }
 
     @Override

@@ -37,8 +37,9 @@ final class ComputerEvents implements FloatEvents {
     }
 
     @Override
-    public void ancillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
-        computer.onAncillary(pressureCdbar, temperatureMdegc, salinityMpsu);
+    public void ancillary(
+            int pressureCdbar, int temperatureMdegc, int salinityMpsu, int chlorophyllUgPerM3, int backscatterE6PerM) {
+        computer.onAncillary(pressureCdbar, temperatureMdegc, salinityMpsu, chlorophyllUgPerM3, backscatterE6PerM);
     }
 
     @Override

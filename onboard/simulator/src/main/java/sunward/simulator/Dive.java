@@ -277,11 +277,15 @@ public final class Dive {
 
     private void castReading(double timeS, long timeMs) {
         world.motion.at(timeS, pose);
-        double pressure = world.pressureDbar(portDepthM());
-        int raw = world.pressure.readE4Dbar(pressure, timeMs - world.surfacingMs);
+        double depthM = portDepthM();
+        double pressure = world.pressureDbar(depthM);
+        long tickMs = timeMs - world.surfacingMs;
         events.ancillary(
-                (int) Math.rint(raw / 100.0), (int) Math.rint(world.cast.temperatureDegC(pressure) * 1000), (int)
-                        Math.rint(world.cast.salinity(pressure) * 1000));
+                (int) Math.rint(world.pressure.readE4Dbar(pressure, tickMs) / 100.0),
+                (int) Math.rint(world.cast.temperatureDegC(pressure) * 1000),
+                (int) Math.rint(world.cast.salinity(pressure) * 1000),
+                world.waterSensors.chlorophyllUgPerM3(depthM, tickMs),
+                world.waterSensors.backscatterE6PerM(depthM, tickMs));
     }
 
     private TrackPoint trackPoint(double timeS, SunPosition sun) {

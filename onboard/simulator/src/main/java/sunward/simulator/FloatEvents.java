@@ -22,8 +22,12 @@ public interface FloatEvents {
     /** The float rises through the pressure at which radiometry starts. */
     void startProfile(long timeMs);
 
-    /** Temperature and salinity: 0.01 dbar, 0.001 degC, 0.001. */
-    void ancillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu);
+    /**
+     * What the other sensors say of the water: 0.01 dbar, 0.001 degC, 0.001, 0.001 mg m-3 of chlorophyll, 1e-6 per m of
+     * backscatter by particles at 700 nm; {@link RawScan#MISSING} where a sensor gave nothing.
+     */
+    void ancillary(
+            int pressureCdbar, int temperatureMdegc, int salinityMpsu, int chlorophyllUgPerM3, int backscatterE6PerM);
 
     /** All heads are to be exposed. */
     void instant(long timeMs);

@@ -40,8 +40,10 @@ public class MemoryRecording implements Recording, FloatEvents {
     }
 
     @Override
-    public void ancillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
-        events.add(into -> into.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu));
+    public void ancillary(
+            int pressureCdbar, int temperatureMdegc, int salinityMpsu, int chlorophyllUgPerM3, int backscatterE6PerM) {
+        events.add(into ->
+                into.ancillary(pressureCdbar, temperatureMdegc, salinityMpsu, chlorophyllUgPerM3, backscatterE6PerM));
     }
 
     @Override

@@ -14,6 +14,8 @@ final class Part {
     static final long TILT_SENSOR = 10;
     static final long FIX = 11;
     static final long SURFACE_DRIFT = 12;
+    static final long FLUOROMETER = 13;
+    static final long BACKSCATTER_METER = 14;
     static final long RESPONSIVITY = 20;
     static final long WAVELENGTH = 21;
     static final long IMMERSION = 22;

@@ -43,6 +43,8 @@ public final class RecordingFiles {
             "pressure_e4dbar",
             "temperature_mdegc",
             "salinity_mpsu",
+            "chlorophyll_ug_per_m3",
+            "backscatter_e6_per_m",
             "head",
             "exposure_code",
             "shutter_closed",
@@ -141,7 +143,12 @@ public final class RecordingFiles {
         }
 
         @Override
-        public void ancillary(int pressureCdbar, int temperatureMdegc, int salinityMpsu) {
+        public void ancillary(
+                int pressureCdbar,
+                int temperatureMdegc,
+                int salinityMpsu,
+                int chlorophyllUgPerM3,
+                int backscatterE6PerM) {
             line(
                     "ancillary",
                     "pressure_e4dbar",
@@ -149,7 +156,11 @@ public final class RecordingFiles {
                     "temperature_mdegc",
                     temperatureMdegc,
                     "salinity_mpsu",
-                    salinityMpsu);
+                    salinityMpsu,
+                    "chlorophyll_ug_per_m3",
+                    chlorophyllUgPerM3,
+                    "backscatter_e6_per_m",
+                    backscatterE6PerM);
         }
 
         @Override
@@ -307,8 +318,10 @@ public final class RecordingFiles {
             case "ancillary" ->
                 into.ancillary(
                         line.number("pressure_e4dbar") / 100,
-                        line.number("temperature_mdegc"),
-                        line.number("salinity_mpsu"));
+                        line.numberOrMissing("temperature_mdegc"),
+                        line.numberOrMissing("salinity_mpsu"),
+                        line.numberOrMissing("chlorophyll_ug_per_m3"),
+                        line.numberOrMissing("backscatter_e6_per_m"));
             case "instant" -> into.instant(line.whole("time_ms"));
             case "scan" -> into.scan(scan(line, scans));
             case "end_profile" -> into.endProfile(line.whole("time_ms"));

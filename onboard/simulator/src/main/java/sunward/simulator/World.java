@@ -25,6 +25,7 @@ final class World {
     final FloatMotion motion;
     final PressureSensor pressure;
     final AttitudeSensors attitude;
+    final WaterSensors waterSensors;
     final HeadView[] heads;
 
     private final Scene scene;
@@ -52,6 +53,7 @@ final class World {
                 magnetic.inclinationDeg(),
                 seeds.dive(),
                 seeds.instrument());
+        waterSensors = new WaterSensors(Water.published(scene.getWater(), cast, scene.getLatitudeDeg()), seeds.dive());
         heads = new HeadView[plan.getHeadsCount()];
         at555 = new HeadView[heads.length];
         Waves waves = new Waves(scene.getWaves(), seeds.dive());

@@ -7,6 +7,7 @@ import java.util.Arrays;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
+import sunward.profiles.WaterReadings;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
@@ -20,8 +21,6 @@ import sunward.protocol.schema.Plan;
 /** One accepted message, field by field, in words and units. */
 final class MessageSheet {
     private static final Instant EPOCH = Instant.parse("2000-01-01T00:00:00Z");
-    private static final double MILLI = 1e-3;
-    private static final double CENTI = 1e-2;
 
     private final Plan plan;
     private final Sheet sheet;
@@ -116,24 +115,50 @@ final class MessageSheet {
     }
 
     private void ancillary(AncillaryProfile profile) {
-        int rows = Math.min(
-                profile.getPressureCdbarCount(),
-                Math.min(profile.getTemperatureMdegcCount(), profile.getSalinityMpsuCount()));
         List<Sheet.Row> levels = new ArrayList<>();
-        long pressure = 0;
-        long temperature = 0;
-        long salinity = 0;
-        for (int i = 0; i < rows; i++) {
-            pressure += profile.getPressureCdbar(i);
-            temperature += profile.getTemperatureMdegc(i);
-            salinity += profile.getSalinityMpsu(i);
+        for (WaterReadings.Level level : WaterReadings.levels(profile)) {
             levels.add(new Sheet.Row()
-                    .put("pressure_dbar", pressure * CENTI, 2)
-                    .put("temperature_degc", temperature * MILLI, 3)
-                    .put("practical_salinity", salinity * MILLI, 3));
+                    .put("pressure_dbar", level.pressureDbar(), 2)
+                    .put("temperature_degc", level.temperatureDegC(), 3)
+                    .put("practical_salinity", level.salinity(), 3)
+                    .put("chlorophyll_mg_per_m3", level.chlorophyllMgPerM3(), 3)
+                    .put("backscatter_per_m", level.backscatterPerM(), 6));
         }
-        sheet.heading("Temperature and salinity (raw port pressure)")
-                .table("levels", List.of("pressure dbar", "temperature degC", "practical salinity"), levels);
+        sheet.heading("The water (raw port pressure; chlorophyll by fluorescence, backscatter of particles at 700 nm)")
+                .table(
+                        "levels",
+                        List.of(
+                                "pressure dbar",
+                                "temperature degC",
+                                "practical salinity",
+                                "chlorophyll mg m-3",
+                                "backscatter m-1"),
+                        levels);
+        List<Sheet.Row> layers = new ArrayList<>();
+        for (WaterReadings.Layer layer : WaterReadings.layers(List.of(profile))) {
+            layers.add(new Sheet.Row()
+                    .put("from_dbar", layer.fromDbar(), 0)
+                    .put("readings", layer.readings())
+                    .put("tilt_mean_deg", layer.tiltMeanDeg(), 1)
+                    .put("tilt_sd_deg", layer.tiltSdDeg(), 1)
+                    .put("tilt_most_deg", layer.tiltMostDeg(), 1)
+                    .put("heading_mean_deg", layer.headingDeg(), 0)
+                    .put("heading_length", layer.headingLength(), 2)
+                    .put("turned_deg", layer.turnedDeg(), 0));
+        }
+        sheet.heading("How the float hung and turned, in layers to the next one's start (every other layer a message)")
+                .table(
+                        "layers",
+                        List.of(
+                                "from dbar",
+                                "readings",
+                                "mean tilt deg",
+                                "its s.d.",
+                                "largest",
+                                "mean heading deg",
+                                "steadiness 0-1",
+                                "turned deg"),
+                        layers);
     }
 
     private static String word(Enum<?> value) {

@@ -66,13 +66,32 @@ class ShowCommandTest {
                 .addTemperatureMdegc(-20)
                 .addSalinityMpsu(34_000)
                 .addSalinityMpsu(5)
+                .addChlorophyllUgPerM3(70)
+                .addChlorophyllUgPerM3(-70 - 32768)
+                .addLayer(2)
+                .addLayerReadings(40)
+                .addTiltMeanDdeg(15)
+                .addTiltSdDdeg(4)
+                .addTiltMostDdeg(31)
+                .addHeadingDeg(360)
+                .addHeadingLengthPercent(0)
+                .addTurnedDeg(-95)
                 .build();
         Path file = message(null, BlockType.ANCILLARY, profile.toByteArray());
-        JsonNode level =
-                Run.of("show", "--json", file.toString()).json().get("levels").get(1);
+        JsonNode shown = Run.of("show", "--json", file.toString()).json();
+        JsonNode level = shown.get("levels").get(1);
         assertEquals(2.5, level.get("pressure_dbar").asDouble(), 1e-12);
         assertEquals(28.48, level.get("temperature_degc").asDouble(), 1e-12);
         assertEquals(34.005, level.get("practical_salinity").asDouble(), 1e-12);
+        assertEquals(
+                0.07, shown.get("levels").get(0).get("chlorophyll_mg_per_m3").asDouble(), 1e-12);
+        assertTrue(level.get("chlorophyll_mg_per_m3").isNull(), "its sensor gave nothing");
+        assertTrue(level.get("backscatter_per_m").isNull(), "not measured");
+        JsonNode layer = shown.get("layers").get(0);
+        assertEquals(4, layer.get("from_dbar").asInt());
+        assertEquals(3.1, layer.get("tilt_most_deg").asDouble(), 1e-12);
+        assertTrue(layer.get("heading_mean_deg").isNull());
+        assertEquals(-95, layer.get("turned_deg").asInt());
     }
 
     @Test

@@ -11,8 +11,8 @@ import sunward.planning.ReportData.Fact;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.Gap;
 import sunward.profiles.Seawater;
-import sunward.profiles.Spectrum;
 import sunward.profiles.SurfaceRadiance;
+import sunward.profiles.WaterReadings;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.MessageLayout;
 import sunward.protocol.schema.Head;
@@ -235,15 +235,15 @@ final class DiveReport {
     }
 
     private ReportData.Cast cast() {
-        List<Spectrum> rows = product == null ? List.of() : product.cast();
+        List<WaterReadings.Level> rows = product == null ? List.of() : product.cast();
         double tare =
                 product != null && product.ledger() != null && product.ledger().hasTareBeforeMdbar()
                         ? product.ledger().getTareBeforeMdbar() / 1000.0
                         : 0;
         return new ReportData.Cast(
-                rows.stream().mapToDouble(r -> r.at(0) - tare).toArray(),
-                rows.stream().mapToDouble(r -> r.at(1)).toArray(),
-                rows.stream().mapToDouble(r -> r.at(2)).toArray());
+                rows.stream().mapToDouble(r -> r.pressureDbar() - tare).toArray(),
+                rows.stream().mapToDouble(r -> r.temperatureDegC()).toArray(),
+                rows.stream().mapToDouble(r -> r.salinity()).toArray());
     }
 
     private static ReportData.Budget emptyBudget() {

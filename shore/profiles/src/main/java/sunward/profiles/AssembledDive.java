@@ -17,7 +17,8 @@ import sunward.protocol.schema.Ledger;
  * @param repairFailures one sentence for each repair group whose messages do not belong together
  * @param unreadable messages whose seal fits and whose body cannot be read, by position, with one sentence each
  * @param ledger the float's record of the dive, or null when neither copy arrived
- * @param cast temperature and salinity, rows of raw pressure dbar, degC, practical salinity, down the column
+ * @param cast the water, down the column
+ * @param attitude how the float hung and turned, down the column
  * @param firstLook the float's own fit to the surface, or null when it did not arrive
  * @param bins every bin, by head, bin, pass and class
  */
@@ -31,7 +32,8 @@ record AssembledDive(
         List<String> repairFailures,
         SortedMap<Integer, String> unreadable,
         Ledger ledger,
-        List<double[]> cast,
+        List<WaterReadings.Level> cast,
+        List<WaterReadings.Layer> attitude,
         ReadFirstLook firstLook,
         List<DecodedBin> bins) {
     long repaired() {

@@ -82,6 +82,7 @@ final class Assembler {
                 assembler.unreadable,
                 assembler.ledger,
                 assembler.cast(),
+                WaterReadings.layers(assembler.casts.values()),
                 assembler.firstLook,
                 List.copyOf(assembler.bins));
     }
@@ -169,23 +170,11 @@ final class Assembler {
         return copy;
     }
 
-    private List<double[]> cast() {
-        List<double[]> rows = new ArrayList<>();
-        for (AncillaryProfile part : casts.values()) {
-            int count = Math.min(
-                    part.getPressureCdbarCount(),
-                    Math.min(part.getTemperatureMdegcCount(), part.getSalinityMpsuCount()));
-            long pressure = 0;
-            long temperature = 0;
-            long salinity = 0;
-            for (int i = 0; i < count; i++) {
-                pressure += part.getPressureCdbar(i);
-                temperature += part.getTemperatureMdegc(i);
-                salinity += part.getSalinityMpsu(i);
-                rows.add(new double[] {pressure / 100.0, temperature / 1000.0, salinity / 1000.0});
-            }
-        }
-        rows.sort(Comparator.comparingDouble(row -> row[0]));
-        return List.copyOf(rows);
+    private List<WaterReadings.Level> cast() {
+        return casts.values().stream()
+                .flatMap(part -> WaterReadings.levels(part).stream())
+                .filter(level -> !Double.isNaN(level.pressureDbar()))
+                .sorted(Comparator.comparingDouble(WaterReadings.Level::pressureDbar))
+                .toList();
     }
 }

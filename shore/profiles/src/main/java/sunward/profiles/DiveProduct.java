@@ -17,7 +17,8 @@ import sunward.protocol.schema.Ledger;
  * @param ledger the float's record, or null
  * @param place where and when it surfaced
  * @param water surface water
- * @param cast temperature and salinity, rows of raw pressure dbar, degC, practical salinity
+ * @param cast the water, down the column
+ * @param attitude how the float hung and turned, down the column
  * @param profile bins and gaps
  * @param surface spectra at the surface, or null without plan, calibration or light
  * @param reasons what to know before use, in words
@@ -34,7 +35,8 @@ public record DiveProduct(
         Ledger ledger,
         Place place,
         SurfaceWater water,
-        List<Spectrum> cast,
+        List<WaterReadings.Level> cast,
+        List<WaterReadings.Layer> attitude,
         Profile profile,
         SurfaceRadiance surface,
         List<String> reasons,

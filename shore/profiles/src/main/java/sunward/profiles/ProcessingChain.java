@@ -84,7 +84,8 @@ public final class ProcessingChain {
                 ledger,
                 place,
                 water,
-                dive.cast().stream().map(Spectrum::of).toList(),
+                dive.cast(),
+                dive.attitude(),
                 profile,
                 surface,
                 List.copyOf(reasons),
@@ -193,11 +194,11 @@ public final class ProcessingChain {
         double temperature = 0;
         double salinity = 0;
         int rows = 0;
-        for (double[] row : dive.cast()) {
-            boolean first = rows == 0;
-            if (first || row[0] - depth.tareDbar() <= 5) {
-                temperature += row[1];
-                salinity += row[2];
+        for (WaterReadings.Level level : dive.cast()) {
+            boolean known = !Double.isNaN(level.temperatureDegC()) && !Double.isNaN(level.salinity());
+            if (known && (rows == 0 || level.pressureDbar() - depth.tareDbar() <= 5)) {
+                temperature += level.temperatureDegC();
+                salinity += level.salinity();
                 rows++;
             }
         }

@@ -31,6 +31,7 @@ final class ProfileFile {
         bins();
         gaps();
         cast();
+        attitude();
         if (product.surface() != null) {
             surface(product.surface());
             budget(product.surface());
@@ -282,16 +283,56 @@ final class ProfileFile {
             return;
         }
         file.dimension("level", product.cast().size());
-        castColumn("cast_port_pressure", "raw pressure at the port", "dbar", 0);
-        castColumn("temperature", "temperature of the sea", "degree_C", 1)
+        levels("cast_port_pressure", "raw pressure at the port", "dbar", WaterReadings.Level::pressureDbar);
+        levels("temperature", "temperature of the sea", "degree_C", WaterReadings.Level::temperatureDegC)
                 .attribute("standard_name", "sea_water_temperature");
-        castColumn("salinity", "practical salinity", "1", 2).attribute("standard_name", "sea_water_practical_salinity");
+        levels("salinity", "practical salinity", "1", WaterReadings.Level::salinity)
+                .attribute("standard_name", "sea_water_practical_salinity");
+        levels("chlorophyll", "chlorophyll a by fluorescence", "mg m-3", WaterReadings.Level::chlorophyllMgPerM3)
+                .attribute("standard_name", "mass_concentration_of_chlorophyll_a_in_sea_water");
+        levels(
+                "particle_backscatter",
+                "backscatter of particles at 700 nm",
+                "m-1",
+                WaterReadings.Level::backscatterPerM);
     }
 
-    private NetcdfWriter.Variable castColumn(String name, String longName, String units, int column) {
+    private NetcdfWriter.Variable levels(
+            String name, String longName, String units, ToDoubleFunction<WaterReadings.Level> of) {
         return number(name, longName, units, "level")
                 .values(product.cast().stream()
-                        .mapToDouble(row -> row.at(column))
+                        .mapToDouble(level -> filled(of.applyAsDouble(level)))
+                        .toArray());
+    }
+
+    private void attitude() {
+        if (product.attitude().isEmpty()) {
+            return;
+        }
+        file.dimension("layer", product.attitude().size());
+        layer("layer_from", "upper end of the layer, pressure of water at the port", "dbar", l -> l.fromDbar());
+        layer(
+                "layer_to",
+                "lower end of the layer; missing: no end",
+                "dbar",
+                l -> Double.isInfinite(l.toDbar()) ? Double.NaN : l.toDbar());
+        layer("layer_readings", "moments that count", "1", l -> l.readings());
+        layer("tilt_mean", "mean tilt", "degree", l -> l.tiltMeanDeg());
+        layer("tilt_sd", "standard deviation of the tilt", "degree", l -> l.tiltSdDeg());
+        layer("tilt_most", "largest tilt", "degree", l -> l.tiltMostDeg());
+        layer("heading_mean", "mean heading of the x axis, clockwise from true north", "degree", l -> l.headingDeg());
+        layer(
+                "heading_length",
+                "length of the mean of the heading's unit vectors: 0 every way alike, 1 one way only",
+                "1",
+                l -> l.headingLength());
+        layer("turned", "how far the hull turned in all, clockwise positive", "degree", l -> l.turnedDeg());
+    }
+
+    private void layer(String name, String longName, String units, ToDoubleFunction<WaterReadings.Layer> of) {
+        number(name, longName, units, "layer")
+                .values(product.attitude().stream()
+                        .mapToDouble(layer -> filled(of.applyAsDouble(layer)))
                         .toArray());
     }
 

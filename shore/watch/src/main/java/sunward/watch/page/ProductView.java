@@ -10,6 +10,7 @@ import sunward.profiles.Gap;
 import sunward.profiles.ProfileBin;
 import sunward.profiles.Spectrum;
 import sunward.profiles.SurfaceRadiance;
+import sunward.profiles.WaterReadings;
 import sunward.protocol.schema.Plan;
 
 /** A product as the dive page draws it. Not-a-number becomes null: a gap is shown, never filled. */
@@ -128,11 +129,11 @@ final class ProductView {
     }
 
     private static Map<String, Object> cast(DiveProduct product) {
-        List<Spectrum> rows = product.cast();
+        List<WaterReadings.Level> rows = product.cast();
         Map<String, Object> cast = new LinkedHashMap<>();
-        cast.put("pressure_dbar", column(rows.size(), i -> rows.get(i).at(0)));
-        cast.put("temperature_degc", column(rows.size(), i -> rows.get(i).at(1)));
-        cast.put("practical_salinity", column(rows.size(), i -> rows.get(i).at(2)));
+        cast.put("pressure_dbar", column(rows.size(), i -> rows.get(i).pressureDbar()));
+        cast.put("temperature_degc", column(rows.size(), i -> rows.get(i).temperatureDegC()));
+        cast.put("practical_salinity", column(rows.size(), i -> rows.get(i).salinity()));
         return cast;
     }
 
