@@ -3,11 +3,12 @@ package sunward.simulator;
 import sunward.firmware.FloatComputer;
 import sunward.firmware.RawScan;
 
-/** Passes events on to a float computer. */
-final class ComputerEvents implements FloatEvents {
+/** Passes events on to a float computer; allocates nothing. */
+public final class ComputerEvents implements FloatEvents {
     private final FloatComputer computer;
 
-    ComputerEvents(FloatComputer computer) {
+    /** Passes events on to this one. */
+    public ComputerEvents(FloatComputer computer) {
         this.computer = computer;
     }
 
