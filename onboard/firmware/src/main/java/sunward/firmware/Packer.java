@@ -15,7 +15,7 @@ import sunward.protocol.spectra.WavelengthGrid;
 /**
  * Turns finished bins into the dive's messages within the plan's budget.
  *
- * <p>Order of sending: the ledger; the first look; the bins near the surface, even and odd ones in different messages and the heads in
+ * <p>Order of sending: the first look, which alone tells where, when, how many messages, and the surface spectrum; the ledger; the bins near the surface, even and odd ones in different messages and the heads in
  * turn, so that a lost message thins the profile instead of cutting it; temperature and salinity; the deeper bins; the
  * ledger again; repair messages over all of these. Where a stream of near bins ends inside a message, deeper bins of the same head fill it up.
  *
@@ -45,6 +45,9 @@ final class Packer {
 
     /** Samples of a head in the first look, at most: 3.75 nm each for the reference head. */
     private static final int FIRST_LOOK_SAMPLES = 150;
+
+    /** The counts of messages, known only when all is packed, change the first look's length by fewer bytes than this. */
+    private static final int COUNTS_CHANGE_BYTES = 4;
 
     private static final int FIRST_LOOK_BYTES = 8 * 1024; // models and spectra, held to the truth by a test
     private static final int FEWEST_WITH_ANCILLARY = 10;
@@ -146,11 +149,13 @@ final class Packer {
         int first = outbox.next();
         commit = true;
         position = 0;
-        writeLedger(0, reason);
         if (look) {
+            firstLook.messagesPlanned = planned;
+            firstLook.repairMessages = repairs;
             begin(BlockType.FIRST_LOOK, 0);
-            end(packFirstLook());
+            end(packFirstLook(bodyLimit()));
         }
+        writeLedger(0, reason);
         run();
         if (copy) {
             writeLedger(1, reason);
@@ -184,7 +189,7 @@ final class Packer {
                 firstLook.heads += good ? 1 : 0;
             }
             for (fineness = 0; fineness < FirstLookCodec.FINENESSES && firstLook.heads > 0; fineness++) {
-                if (packFirstLook() > 0) {
+                if (packFirstLook(bodyLimit() - COUNTS_CHANGE_BYTES) > 0) {
                     return true;
                 }
             }
@@ -194,10 +199,9 @@ final class Packer {
     }
 
     /** Length of the first look's body at the settings that now hold, or -1. */
-    private int packFirstLook() {
+    private int packFirstLook(int limit) {
         describe(firstLook.head(0).number, firstLookGroup, firstLook.head(0).samples);
-        return firstLookCodec.encode(
-                firstLook, header, fineness, messages.buffer(), messages.bodyOffset(), bodyLimit());
+        return firstLookCodec.encode(firstLook, header, fineness, messages.buffer(), messages.bodyOffset(), limit);
     }
 
     /** Tries the settings without writing; true when every bin went. */

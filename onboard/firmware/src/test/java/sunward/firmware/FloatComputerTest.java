@@ -141,7 +141,7 @@ class FloatComputerTest {
             assertTrue(message.simulated());
             byte[] body = message.body();
             if (message.block() == BlockType.LEDGER.number()) {
-                assertTrue(p == 0 || p == waiting - 1);
+                assertTrue(p == 1 || p == waiting - 1);
                 assertEquals(waiting, varint(body, 11), "messages planned");
                 assertEquals(0, varint(body, 16), "unsent reason");
             } else if (message.block() == BlockType.BINS.number()) {

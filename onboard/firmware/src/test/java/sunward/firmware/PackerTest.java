@@ -134,7 +134,7 @@ class PackerTest {
 
     /**
      * By hand: the made-up bins of channel c are 40000 exp(-b (0.01 + 0.002 c)) at z = 0.25 + 0.2 b m in 64 ms, so K = 0.05 +
-     * 0.01 c per m and the surface exp(0.25 K) brighter than the first bin; the second message says so.
+     * 0.01 c per m and the surface exp(0.25 K) brighter than the first bin; the first message says so.
      */
     @Test
     void firstLookFindsTheMadeUpSurface() {
@@ -149,19 +149,18 @@ class PackerTest {
         MessageWriter writer = new MessageWriter(null, 340);
         new Packer(plan, new BinGrid(plan), bins, ancillary, ledger, outbox, writer, 64).pack(3);
         byte[] buffer = new byte[340];
-        outbox.peek(buffer);
-        outbox.handedOver();
         int length = outbox.peek(buffer);
         Verdict verdict = MessageReader.read(Arrays.copyOf(buffer, length), KeyRing.none());
         Message message = ((Verdict.Accepted) verdict).message();
         assertEquals(BlockType.FIRST_LOOK.number(), message.block());
-        assertEquals(1, message.position());
+        assertEquals(0, message.position());
         FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 1024);
         byte[] body = message.body();
         assertTrue(new FirstLookCodec(1024).decode(body, 0, body.length, new BlockHeader(), look));
         assertEquals(2, look.heads);
         assertEquals(1100, look.latitudeCdeg);
         assertEquals(50, look.tareMdbar);
+        assertEquals(outbox.waiting(), look.messagesPlanned + look.repairMessages);
         for (int h = 0; h < 2; h++) {
             FirstLook.Head head = look.head(h);
             assertEquals(64, head.samples);

@@ -79,7 +79,7 @@ class DiveTest {
             assertTrue(message.simulated() && message.unsealed());
         }
         assertEquals(
-                BlockType.LEDGER.number(),
+                BlockType.FIRST_LOOK.number(),
                 accepted(DIVE.sent().get(0), KeyRing.none()).block());
     }
 

@@ -30,6 +30,8 @@ final class FirstLookSheet {
         if (look.tareKnown) {
             sheet.put("tare_before_dbar", "pressure in air before the dive", look.tareMdbar / 1000.0, 3, "dbar");
         }
+        sheet.put("messages_planned", "data messages of the dive", look.messagesPlanned, "")
+                .put("repair_messages", "repair messages of the dive", look.repairMessages, "");
         sheet.put("channels_per_sample", "channels in a sample", header.channelsPerSample, "");
         for (int h = 0; h < look.heads; h++) {
             head(look.head(h), sheet);

@@ -224,6 +224,24 @@ class RehearsalTest {
         sameFiles(result.products().get(0), files);
     }
 
+    /** Where, when and how many: all in the first message, without which a ledger later tells the same more exactly. */
+    @Test
+    void theFirstMessageAloneTellsPlaceTimeAndHowMany() throws IOException {
+        List<Path> files = list(run.resolve("messages"));
+        DiveProduct whole = decode(files);
+        DiveProduct first = decode(
+                files.stream().filter(f -> f.toString().endsWith("p0000.msg")).toList());
+        assertEquals(whole.place().timeS(), first.place().timeS());
+        assertEquals(whole.place().latitudeDeg(), first.place().latitudeDeg(), 0.0051);
+        assertEquals(whole.place().longitudeDeg(), first.place().longitudeDeg(), 0.0051);
+        assertEquals(whole.place().sunZenithDeg(), first.place().sunZenithDeg(), 0.02);
+        assertEquals(whole.messagesPlanned(), first.messagesPlanned());
+        assertEquals(null, first.ledger());
+        assertTrue(
+                first.reasons().stream().anyMatch(reason -> reason.startsWith("first look only")),
+                first.reasons().toString());
+    }
+
     /** One data message fewer, made good from the repair messages: the same values, and the product says so. */
     @Test
     void aLostMessageIsMadeGoodOnTheWayThroughDecode() throws IOException {

@@ -16,7 +16,8 @@ import sunward.protocol.schema.Ledger;
  * @param conflicts positions that valid messages with different contents claim; none of them is in use
  * @param repairFailures one sentence for each repair group whose messages do not belong together
  * @param unreadable messages whose seal fits and whose body cannot be read, by position, with one sentence each
- * @param ledger the float's record of the dive, or null when neither copy arrived
+ * @param ledger the float's record of the dive; what the first look says when neither copy arrived; else null
+ * @param ledgerArrived true when a copy of the ledger did
  * @param cast the water, down the column
  * @param attitude how the float hung and turned, down the column
  * @param firstLook the float's own fit to the surface, or null when it did not arrive
@@ -32,6 +33,7 @@ record AssembledDive(
         List<String> repairFailures,
         SortedMap<Integer, String> unreadable,
         Ledger ledger,
+        boolean ledgerArrived,
         List<WaterReadings.Level> cast,
         List<WaterReadings.Layer> attitude,
         ReadFirstLook firstLook,

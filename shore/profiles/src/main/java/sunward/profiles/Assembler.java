@@ -80,7 +80,8 @@ final class Assembler {
                 List.copyOf(conflicts),
                 restored.failures(),
                 assembler.unreadable,
-                assembler.ledger,
+                assembler.ledger == null ? assembler.standIn() : assembler.ledger,
+                assembler.ledger != null,
                 assembler.cast(),
                 WaterReadings.layers(assembler.casts.values()),
                 assembler.firstLook,
@@ -134,6 +135,29 @@ final class Assembler {
         } else if (firstLook == null) {
             firstLook = new ReadFirstLook(header, look);
         }
+    }
+
+    /** What the first look says of place, time, tare and messages, as a ledger; null when it did not come either. */
+    private Ledger standIn() {
+        if (firstLook == null) {
+            return null;
+        }
+        FirstLook look = firstLook.look();
+        Ledger.Builder ledger = Ledger.newBuilder()
+                .setSurfacedS((int) look.surfacedS)
+                .setMessagesPlanned(look.messagesPlanned)
+                .setRepairMessages(look.repairMessages)
+                .setChannelsPerSample(firstLook.header().channelsPerSample);
+        if (look.placeKnown) {
+            ledger.addFixesBuilder()
+                    .setTimeS((int) look.surfacedS)
+                    .setLatitudeE5(1000 * look.latitudeCdeg)
+                    .setLongitudeE5(1000 * look.longitudeCdeg);
+        }
+        if (look.tareKnown) {
+            ledger.setTareBeforeMdbar(look.tareMdbar);
+        }
+        return ledger.build();
     }
 
     private void readBins(Message message) {

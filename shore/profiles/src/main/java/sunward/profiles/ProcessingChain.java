@@ -81,7 +81,7 @@ public final class ProcessingChain {
                 dive.messages().size(),
                 ledger == null ? 0 : ledger.getMessagesPlanned(),
                 dive.conflicts(),
-                ledger,
+                dive.ledgerArrived() ? ledger : null,
                 place,
                 water,
                 dive.cast(),
@@ -113,7 +113,12 @@ public final class ProcessingChain {
         if (dive.ledger() == null) {
             reasons.add(
                     "ledger missing: neither of its two copies arrived, so place, tares and number of messages are not known");
-        } else if (dive.missingMessages() > 0) {
+        } else if (!dive.ledgerArrived()) {
+            reasons.add(
+                    "ledger missing: neither of its two copies arrived; place (to 0.01 degree), time, tare and number"
+                            + " of messages are those of the first look");
+        }
+        if (dive.missingMessages() > 0) {
             reasons.add("messages missing: " + dive.missingMessages() + " of "
                     + dive.ledger().getMessagesPlanned());
         }

@@ -13,6 +13,9 @@ import sunward.protocol.message.RepairGroup;
 import sunward.protocol.repair.Repair;
 import sunward.protocol.schema.Ledger;
 import sunward.protocol.schema.Resend;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.FirstLookCodec;
 
 /**
  * Which messages, sent again, would complete a dive: no more than are missing, and fewer where repair messages stand in for
@@ -21,6 +24,8 @@ import sunward.protocol.schema.Resend;
 public final class ResendChoice {
     /** Most runs of positions in one order; WIRE.md, section 7. */
     private static final int MOST_RUNS = 64;
+
+    private static final int MAX_SAMPLES = 1024;
 
     private final TreeMap<Integer, Message> held = new TreeMap<>();
     private int planned;
@@ -36,7 +41,7 @@ public final class ResendChoice {
     }
 
     /**
-     * Positions to ask for, ascending; empty when nothing is missing as far as shore can tell. Without a ledger these are
+     * Positions to ask for, ascending; empty when nothing is missing as far as shore can tell. Without ledger and first look these are
      * the first message and the gaps below the last position that shore knows of.
      *
      * @param accepted accepted messages of one dive of one float, copies allowed
@@ -68,7 +73,16 @@ public final class ResendChoice {
     }
 
     private static int planned(Message message) {
-        if (message.kind() != Kind.DIVE || message.block() != BlockType.LEDGER.number()) {
+        if (message.kind() != Kind.DIVE) {
+            return 0;
+        }
+        if (message.block() == BlockType.FIRST_LOOK.number()) {
+            byte[] body = message.body();
+            FirstLook look = new FirstLook(FirstLook.MAX_HEADS, MAX_SAMPLES);
+            boolean sound = new FirstLookCodec(MAX_SAMPLES).decode(body, 0, body.length, new BlockHeader(), look);
+            return sound ? look.messagesPlanned : 0;
+        }
+        if (message.block() != BlockType.LEDGER.number()) {
             return 0;
         }
         try {

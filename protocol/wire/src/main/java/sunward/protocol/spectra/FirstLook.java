@@ -107,6 +107,12 @@ public final class FirstLook {
     /** Raw port pressure in air before the dive, 0.001 dbar. */
     public int tareMdbar;
 
+    /** Data messages of the dive, this one included; 0 when not known. */
+    public int messagesPlanned;
+
+    /** Repair messages of the dive. */
+    public int repairMessages;
+
     /** Heads that hold values. */
     public int heads;
 
@@ -138,6 +144,8 @@ public final class FirstLook {
         longitudeCdeg = 0;
         tareKnown = false;
         tareMdbar = 0;
+        messagesPlanned = 0;
+        repairMessages = 0;
         heads = 0;
         for (Head one : head) {
             if (one != null) {

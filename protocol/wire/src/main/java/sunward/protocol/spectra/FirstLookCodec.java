@@ -131,6 +131,8 @@ public final class FirstLookCodec {
         if (look.tareKnown) {
             look.tareMdbar = field(3, look.tareMdbar, -(1 << 20), 1 << 20);
         }
+        look.messagesPlanned = coder.plain(12, look.messagesPlanned);
+        look.repairMessages = coder.plain(8, look.repairMessages);
         for (int h = 0; h < look.heads && sound; h++) {
             codeHead(look.head(h), h == 0 ? null : look.head(0), STEP[fine]);
         }
