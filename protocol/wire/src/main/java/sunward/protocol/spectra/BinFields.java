@@ -29,7 +29,7 @@ final class BinFields {
     static final int DARK_SCANS = 17;
     static final int SPREAD = 18;
     static final int SPECTRUM = 21;
-    private static final int FIELDS = 22;
+    static final int FIELDS = 22;
 
     /** Bits that the fields own. */
     static final int MODELS = FIELDS * AdaptiveIntegers.MODELS;
@@ -37,10 +37,10 @@ final class BinFields {
     /** {@link #ANTISUN} when not known; {@link BinRecord#ANTISUN_UNKNOWN} in the record. */
     private static final int NO_ANTISUN = 180;
 
-    private static final int[] MIN = {
+    static final int[] MIN = {
         0, 0, 0, 0, 0, 0, 0, 0, 0, -(1 << 23), Integer.MIN_VALUE, -(1 << 15), 0, 0, -180, 0, -(1 << 16), 0, 0, 0, 0, 0
     };
-    private static final int[] MAX = {
+    static final int[] MAX = {
         15,
         1023,
         3,
@@ -66,11 +66,9 @@ final class BinFields {
     };
 
     /** Size class to expect of each difference, in a body's first bin and in the others. */
-    private static final int[] TYPICAL_FIRST = {2, 7, -3, -3, 3, -3, 4, 0, 0, 15, -3, 9, 6, 8, 7, -3, 8, 3, 5, 3, 3, 1};
+    static final int[] TYPICAL_FIRST = {2, 7, -3, -3, 3, -3, 4, 0, 0, 15, -3, 9, 6, 8, 7, -3, 8, 3, 5, 3, 3, 1};
 
-    private static final int[] TYPICAL_NEXT = {
-        -3, -1, -3, -3, -2, -3, 2, -1, -1, 5, 2, 3, 4, 7, 5, -3, 1, -1, 3, 3, 3, -3
-    };
+    static final int[] TYPICAL_NEXT = {-3, -1, -3, -3, -2, -3, 2, -1, -1, 5, 2, 3, 4, 7, 5, -3, 1, -1, 3, 3, 3, -3};
 
     private final int[] value = new int[FIELDS];
     private final int[] previous = new int[FIELDS];
