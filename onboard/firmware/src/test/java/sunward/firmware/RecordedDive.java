@@ -62,7 +62,7 @@ final class RecordedDive {
     /** Columns: event, time_ms, head, exposure_code, shutter_closed, then what the event is about, then a scan's counts. */
     private static void tell(FloatComputer computer, String[] cells) {
         long timeMs = Long.parseLong(cells[1]);
-        int[] v = Arrays.stream(cells[5].split(" "))
+        int[] v = Arrays.stream(cells[5].split(" ", -1))
                 .filter(text -> !text.isEmpty())
                 .mapToInt(Integer::parseInt)
                 .toArray();
@@ -93,7 +93,7 @@ final class RecordedDive {
         scan.headingCdeg = v[5];
         scan.temperatureCdeg = v[6];
         scan.channels = CHANNELS;
-        String[] counts = cells[6].split(" ");
+        String[] counts = cells[6].split(" ", -1);
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) Integer.parseInt(counts[c]);
         }

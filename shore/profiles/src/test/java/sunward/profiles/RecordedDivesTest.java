@@ -57,7 +57,7 @@ class RecordedDivesTest {
     }
 
     private static List<Message> arrived(String messages, String lost) throws IOException {
-        List<String> gone = Arrays.asList(lost.split(" "));
+        List<String> gone = Arrays.asList(lost.split(" ", -1));
         List<Message> arrived = new ArrayList<>();
         KeyRing keys = KeyRing.none();
         for (String line : Files.readAllLines(FOLDER.resolve(messages + ".txt"), StandardCharsets.UTF_8)) {
