@@ -86,10 +86,19 @@ final class BinStreams {
 
     /** True when every bin of the store was taken. */
     boolean allSent() {
+        return taken() == bins.size();
+    }
+
+    /** Share of the store's bins that were taken. */
+    double sentShare() {
+        return taken() / (double) Math.max(1, bins.size());
+    }
+
+    private int taken() {
         int all = 0;
         for (int count : sent) {
             all += count;
         }
-        return all == bins.size();
+        return all;
     }
 }

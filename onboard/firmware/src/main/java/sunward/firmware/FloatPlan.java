@@ -158,6 +158,18 @@ public final class FloatPlan {
     /** Repair messages for a dive that fills its data messages; in proportion for a smaller one. */
     public int repairMessages;
 
+    /** What all messages of a dive may take at most: bytes, joules and seconds at the surface; 0: no limit. */
+    public double mostBytes;
+
+    /** See {@link #mostBytes}. */
+    public double mostJoules;
+
+    /** See {@link #mostBytes}. */
+    public double mostSurfaceS;
+
+    /** Time that a message takes at the surface, s. */
+    public double messageS;
+
     /** Channels averaged into a sample on the wire; 0: the finest that fits. */
     public int channelsPerSample;
 

@@ -53,6 +53,9 @@ final class Packer {
     private static final int FEWEST_WITH_ANCILLARY = 10;
     private static final int FEWEST_WITH_TWO_ANCILLARY = 40;
 
+    /** A profile left behind whole counts as much as a tenth of the surface's uncertainty. */
+    private static final double PROFILE = 0.2;
+
     private final FloatPlan plan;
     private final BinStore bins;
     private final AncillaryLog ancillary;
@@ -69,8 +72,20 @@ final class Packer {
     private final FirstLookCodec firstLookCodec;
     private final BinStreams streams;
     private final Precision precision;
-    private final Precision.Trial trial = this::fits;
+    private final SurfaceScore score;
+    private final Precision.Trial trial = new Precision.Trial() {
+        @Override
+        public boolean fits() {
+            return Packer.this.fits();
+        }
 
+        @Override
+        public double score() {
+            return (score.known() ? score.value() : 0) + PROFILE * (1 - streams.sentShare());
+        }
+    };
+
+    private BlockCodec codec;
     private BlockCodec.Encoder encoder;
     private int budget;
     private boolean commit;
@@ -108,11 +123,13 @@ final class Packer {
         firstLookCodec = new FirstLookCodec(FIRST_LOOK_SAMPLES);
         streams = new BinStreams(bins, grid, plan.nearSurfaceDbar, plan.heads.length);
         precision = new Precision(plan);
+        score = new SurfaceScore(plan);
     }
 
     int ramBytes() {
         return 4 * bin.counts.length
                 + streams.ramBytes()
+                + score.ramBytes()
                 + CODEC_BYTES
                 + CODEC_BYTES_PER_SAMPLE * bin.counts.length
                 + firstLookFit.ramBytes()
@@ -129,10 +146,12 @@ final class Packer {
         dive = diveNumber;
         flashFull = false;
         outbox.open(plan.dataMessages + plan.repairMessages, plan.messageBytes);
-        int free = outbox.room(plan.messageBytes);
-        int room = Math.min(plan.dataMessages, free);
+        int allowed = Allowance.all(plan, outbox.room(plan.messageBytes));
+        int room = Allowance.data(plan, allowed, repair);
         boolean copy = room >= FEWEST_WITH_COPY;
-        boolean look = room >= FEWEST_WITH_FIRST_LOOK && firstLookFits();
+        boolean known = firstLookFits();
+        boolean look = known && room >= FEWEST_WITH_FIRST_LOOK;
+        score.expect(firstLook);
         budget = room - 1 - (copy ? 1 : 0) - (look ? 1 : 0);
         precision.choose(trial);
         fits();
@@ -143,7 +162,7 @@ final class Packer {
             all &= streams.sent(h) == ledger.binsMade(h);
         }
         int planned = 1 + used + (copy ? 1 : 0) + (look ? 1 : 0);
-        int repairs = repair.count(planned, free - planned);
+        int repairs = repair.count(planned, allowed - planned);
         ledger.messages(planned, repairs);
         int reason = all ? ALL_SENT : MESSAGE_BUDGET;
         int first = outbox.next();
@@ -213,13 +232,14 @@ final class Packer {
 
     /** Goes through the dive in its order, up to the budget; writes when {@link #commit} is set. */
     private void run() {
-        encoder = encoders[0];
-        for (int i = 1; i < CODECS.length; i++) {
+        codec = Codecs.ofNumber(precision.codec());
+        for (int i = 0; i < CODECS.length; i++) {
             encoder = CODECS[i] == precision.codec() ? encoders[i] : encoder;
         }
         used = 0;
         part = 0;
         skipped = 0;
+        score.begin();
         streams.restart();
         boolean more = true;
         while (more) {
@@ -287,6 +307,9 @@ final class Packer {
             }
             added += taken ? 1 : 0;
             skipped += taken ? 0 : 1;
+            if (taken) {
+                score.add(bin, precision.channelsPerSample(), codec.errorBoundSigma(step));
+            }
             streams.pass(head, stream, taken);
         }
         return added;

@@ -304,6 +304,46 @@ class PackerTest {
         assertTrue(ample.packer.nearStep() <= ample.packer.deepStep());
     }
 
+    /** By hand: 40 messages of 340 bytes at 12 J and 20 s each; every limit is held by the whole dive, and used up to it. */
+    @ParameterizedTest
+    @CsvSource({"4000, 0, 0, 11", "0, 150, 0, 12", "0, 0, 299, 14", "4000, 150, 300, 11", "100, 1, 1, 1"})
+    void bytesJoulesAndTimeAtTheSurfaceAreLimits(double bytes, double joules, double seconds, int most) {
+        plan.mostBytes = bytes;
+        plan.mostJoules = joules;
+        plan.mostSurfaceS = seconds;
+        plan.messageS = 20;
+        Arrived arrived = pack(40, 340);
+        assertTrue(arrived.messages <= most && arrived.messages >= most - 1, arrived.messages + " messages");
+        assertEquals(most, Allowance.all(plan, 1000));
+    }
+
+    /** Repair messages are paid for out of the same limits: 9 of data and 3 of repair where 40 have 13. */
+    @Test
+    void repairMessagesShareTheLimits() {
+        plan.repairMessages = 13;
+        plan.mostJoules = 150;
+        plan.dataMessages = 40;
+        plan.messageBytes = 340;
+        TestFlash flash = new TestFlash(1 << 21);
+        Journal journal = new Journal(new Region(flash, 0, 8192));
+        Outbox outbox =
+                new Outbox(new Region(flash, 8192, 1 << 19), new Region(flash, 8192 + (1 << 19), 1 << 19), journal);
+        journal.boot();
+        outbox.boot();
+        MessageWriter writer = new MessageWriter(null, 340);
+        assertEquals(12, new Packer(plan, new BinGrid(plan), bins, ancillary, ledger, outbox, writer, 64).pack(3));
+    }
+
+    /** Few messages are spent near the surface and finely, not on every bin and coarsely. */
+    @Test
+    void fewMessagesGoToTheSurface() {
+        plan.channelsPerSample = 1;
+        Arrived few = pack(5, 220);
+        assertTrue(few.packer.nearStep() <= 12, "step " + few.packer.nearStep());
+        assertTrue(few.bins() < 2 * BINS, few.bins() + " bins at step " + few.packer.nearStep());
+        assertTrue(few.first.contains(0) && few.second.contains(0), few.first + " and " + few.second);
+    }
+
     @Test
     void aPlanMayFixTheChannelsPerSample() {
         plan.channelsPerSample = 4;

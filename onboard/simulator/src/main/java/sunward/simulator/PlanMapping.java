@@ -49,6 +49,10 @@ public final class PlanMapping {
         to.messageBytes = plan.getLink().getMessageBytes();
         to.dataMessages = plan.getPacking().getDataMessages();
         to.repairMessages = plan.getPacking().getParityMessages();
+        to.mostBytes = plan.getPacking().getMostBytes();
+        to.mostJoules = plan.getPacking().getMostJoules();
+        to.mostSurfaceS = plan.getLink().getSessionS();
+        to.messageS = plan.getLink().getMessageS();
         to.channelsPerSample = plan.getPacking().getChannelsPerSample();
         to.nearSurfaceDbar = plan.getPacking().getNearSurfaceDbar();
         System.arraycopy(Digests.of(plan), 0, to.planDigest, 0, to.planDigest.length);

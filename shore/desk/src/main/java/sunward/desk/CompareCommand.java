@@ -23,7 +23,7 @@ import sunward.protocol.schema.Scene;
 @Command(
         name = "compare",
         description = "Fly plans over the same scenes with the same waves, noise and losses, and tabulate the error of"
-                + " water-leaving radiance against truth, usable dives, bytes and joules; differences from the first plan"
+                + " water-leaving radiance against truth, usable dives, bins, bytes and joules; differences from the first plan"
                 + " are taken dive by dive.",
         footerHeading = "%nExample: does a plan with more messages earn its price?%n",
         footer = {"  sunward compare few.yaml many.yaml --dives 20"})
@@ -88,7 +88,7 @@ final class CompareCommand implements Callable<Integer> {
     private static Sheet sheet(List<Row> rows) {
         List<String> columns = new ArrayList<>(List.of("plan", "dives", "usable"));
         PlanComparison.WAVELENGTHS_NM.forEach(nm -> columns.add(nm + " nm"));
-        columns.addAll(List.of("half width %", "   bytes", "  joules"));
+        columns.addAll(List.of("half width %", "bins", "   bytes", "  joules"));
         List<Sheet.Row> table = new ArrayList<>();
         for (int i = 0; i < rows.size(); i++) {
             table.add(row(i + 1, rows.get(i)));
@@ -131,6 +131,7 @@ final class CompareCommand implements Callable<Integer> {
             one.put("pairs", difference.pairs()).put("clear", difference.clear());
         }
         return row.put("mean_half_width_percent", plan.meanHalfWidthPercent(), 2)
+                .put("mean_bins", plan.meanBins(), 0)
                 .put("mean_bytes", plan.meanBytes(), 0)
                 .put("mean_joules", plan.meanJoules(), 0)
                 .machine("name", Json.object().textNode(plan.name()))

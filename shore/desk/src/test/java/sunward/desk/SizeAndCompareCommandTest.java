@@ -54,7 +54,7 @@ class SizeAndCompareCommandTest {
         Run run = Run.of("compare", thin, thin, "--dives", "2");
         assertEquals(0, run.exitCode(), run::toString);
         assertEquals(
-                5,
+                6,
                 run.out()
                         .lines()
                         .filter(line -> line.endsWith("no difference beyond chance"))

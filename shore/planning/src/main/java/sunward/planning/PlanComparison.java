@@ -32,9 +32,10 @@ public final class PlanComparison {
      * @param failure why it cannot be used; empty when it can
      * @param errorPercent of water-leaving radiance against truth at {@link #WAVELENGTHS_NM}; empty for a failure
      * @param halfWidthPercent half the stated 95 % interval, likewise
+     * @param bins bins with a spectrum in hand, all heads
      */
     @SuppressWarnings("ArrayRecordComponent") // internal to the package, never compared or changed
-    record Flown(String failure, double[] errorPercent, double[] halfWidthPercent, int bytes, double joules) {
+    record Flown(String failure, double[] errorPercent, double[] halfWidthPercent, int bins, int bytes, double joules) {
         boolean usable() {
             return failure.isEmpty();
         }
@@ -86,6 +87,7 @@ public final class PlanComparison {
             int usable,
             List<Double> rmsErrorPercent,
             double meanHalfWidthPercent,
+            double meanBins,
             double meanBytes,
             double meanJoules,
             Map<String, Integer> failures,
@@ -149,10 +151,15 @@ public final class PlanComparison {
         RehearsedDive dive = RehearsedDive.of(file, seeds, null, Dive.Progress.NONE);
         int bytes = dive.result().sent().stream().mapToInt(b -> b.length).sum();
         double joules = dive.result().account().totalJ();
+        int bins = dive.product() == null
+                ? 0
+                : (int) dive.product().profile().bins().stream()
+                        .filter(bin -> !bin.shaded() && bin.used() > 0)
+                        .count();
         Comparison comparison = dive.report().comparison();
         if (comparison == null) {
             String why = dive.product() == null ? "nothing decodable arrived" : "no surface spectra";
-            return new Flown(why, new double[0], new double[0], bytes, joules);
+            return new Flown(why, new double[0], new double[0], bins, bytes, joules);
         }
         int n = WAVELENGTHS_NM.size();
         double[] error = new double[n];
@@ -163,12 +170,12 @@ public final class PlanComparison {
             if (!near || !comparison.has(k)) {
                 String reason = near ? dive.product().surface().missing().get(k) : "no channel near it";
                 String why = "no value at " + WAVELENGTHS_NM.get(i) + " nm: " + reason;
-                return new Flown(why, new double[0], new double[0], bytes, joules);
+                return new Flown(why, new double[0], new double[0], bins, bytes, joules);
             }
             error[i] = comparison.errorPercent[k];
             width[i] = comparison.halfWidthPercent[k];
         }
-        return new Flown("", error, width, bytes, joules);
+        return new Flown("", error, width, bins, bytes, joules);
     }
 
     /** Sums up a plan's dives. */
@@ -198,6 +205,7 @@ public final class PlanComparison {
                                 "half width of the 95 % interval, percent",
                                 "half_width_percent", dives, first, true, Flown::meanHalfWidth),
                         difference("usable dives, share", "usable", dives, first, false, d -> d.usable() ? 1 : 0),
+                        difference("bins with a spectrum", "bins", dives, first, false, Flown::bins),
                         difference("bytes", "bytes", dives, first, false, Flown::bytes),
                         difference("joules", "joules", dives, first, false, Flown::joules));
         return new Row(
@@ -206,6 +214,7 @@ public final class PlanComparison {
                 usable.size(),
                 rms,
                 mean(usable, Flown::meanHalfWidth),
+                mean(dives, Flown::bins),
                 mean(dives, Flown::bytes),
                 mean(dives, Flown::joules),
                 failures,

@@ -32,6 +32,8 @@ public final class PlanCheck {
     public static final int MAX_BINS = 1024;
 
     /** Most messages of a dive (12 bits of position on the wire). */
+    private static final int FEWEST_MESSAGES = 3;
+
     private static final int MAX_MESSAGES = 4096;
 
     /** Largest messages to shore and to the float by link profile, bytes. */
@@ -95,6 +97,18 @@ public final class PlanCheck {
                 packing.getDataMessages() + packing.getParityMessages() <= MAX_MESSAGES,
                 "plan.packing.data_messages",
                 "and parity_messages are more than " + MAX_MESSAGES + " together; lower one of them");
+        Link link = plan.getLink();
+        affords("plan.packing.most_bytes", packing.getMostBytes(), link.getMessageBytes(), "bytes");
+        affords("plan.packing.most_joules", packing.getMostJoules(), link.getJoulesPerMessage(), "J");
+    }
+
+    /** A limit that is set must pay for the fewest messages that make a dive. */
+    private void affords(String path, double limit, double each, String unit) {
+        require(
+                limit == 0 || limit >= FEWEST_MESSAGES * each,
+                path,
+                "pays for fewer than " + FEWEST_MESSAGES + " messages of " + each + " " + unit
+                        + "; raise it, or give 0 for no limit");
     }
 
     private void heads(List<Head> heads) {
