@@ -25,11 +25,12 @@ final class Attitude {
      * one whose partner is missing; it must then be vouched for. Else the tilt is in doubt: on disagreement the mean
      * stands in, since half of a wrong difference is the smallest worst error. No tilt at all counts as upright.
      *
+     * @param headingCdeg magnetic heading to use instead of the scan's, 0.01 degree, or {@link RawScan#MISSING}
      * @param declinationDeg added to the magnetic heading, degrees, east positive
      * @param disagreementDeg largest difference of the two tilt sensors that still agrees, degrees
      * @param witness has taken the scan
      */
-    void take(RawScan scan, double declinationDeg, double disagreementDeg, TiltWitness witness) {
+    void take(RawScan scan, int headingCdeg, double declinationDeg, double disagreementDeg, TiltWitness witness) {
         boolean first = TiltWitness.present(scan, 0) && witness.bad() != 0;
         boolean second = TiltWitness.present(scan, 1) && witness.bad() != 1;
         if (first && second) {
@@ -42,9 +43,14 @@ final class Attitude {
             rollDeg = first || second ? scan.rollCdeg[from] * CENTIDEGREES : 0;
             tiltInDoubt = !(first || second) || !witness.vouches(from, disagreementDeg);
         }
-        headingKnown = scan.headingCdeg != RawScan.MISSING;
-        headingTrueDeg = headingKnown ? wrap360(scan.headingCdeg * CENTIDEGREES + declinationDeg) : 0;
+        headingKnown = headingCdeg != RawScan.MISSING;
+        headingTrueDeg = headingKnown ? wrap360(headingCdeg * CENTIDEGREES + declinationDeg) : 0;
         set(headingTrueDeg, pitchDeg, rollDeg);
+    }
+
+    /** The same tilt under another true heading, degrees. */
+    void turnTo(Attitude from, double headingTrue) {
+        take(headingTrue, from.pitchDeg, from.rollDeg);
     }
 
     /** Takes an attitude that is known: true heading, pitch and roll, degrees. */

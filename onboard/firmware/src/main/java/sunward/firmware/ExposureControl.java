@@ -46,6 +46,11 @@ final class ExposureControl {
         return code;
     }
 
+    /** Mean counts of the last dark; 0 before the first. */
+    int darkLevel() {
+        return darkLevel;
+    }
+
     /** True when the next scan is a dark. */
     boolean darkNext() {
         return darkDue || scansSinceDark >= darkEvery - 1;

@@ -56,10 +56,8 @@ public final class FloatComputer {
     private final MessageWriter messages;
     private final Orders orders;
     private final byte[] heard;
-    private final SunDirection sun = new SunDirection();
-    private final Attitude attitude = new Attitude();
-    private final TiltWitness tiltWitness = new TiltWitness();
-    private final HullShade shade;
+    private final SunSide sunSide;
+    private final Attitude attitude;
     private final HeadChooser chooser;
     private final ExposureControl[] exposure;
     private final boolean[] pending;
@@ -67,12 +65,6 @@ public final class FloatComputer {
     private final BinRecord bin;
 
     private Phase phase = Phase.SURFACE;
-    private boolean fixKnown;
-    private long fixMs;
-    private double latitudeDeg;
-    private double longitudeDeg;
-    private boolean judged;
-    private long judgedMs;
     private int lastPressureE4;
     private int samePressure;
 
@@ -104,8 +96,9 @@ public final class FloatComputer {
         packer = new Packer(plan, grid, binStore, ancillary, ledger, outbox, messages, maxChannels);
         orders = new Orders(plan, parts.orders, Outbox.capacity(parts.firstBank, plan.messageBytes));
         heard = new byte[MOST_ORDER_BYTES];
-        shade = new HullShade(plan);
-        chooser = new HeadChooser(plan);
+        sunSide = new SunSide(plan, ledger);
+        attitude = sunSide.attitude();
+        chooser = sunSide.chooser();
         exposure = new ExposureControl[heads];
         for (int h = 0; h < heads; h++) {
             exposure[h] = new ExposureControl(plan, h);
@@ -124,19 +117,13 @@ public final class FloatComputer {
         binStore.clear();
         ancillary.clear();
         ledger.start(timeMs);
-        tiltWitness.clear();
+        sunSide.boot();
         phase = Phase.SURFACE;
-        fixKnown = false;
-        judged = false;
     }
 
     /** A position at the surface. */
     public void onFix(long timeMs, int latitudeE5, int longitudeE5) {
-        fixKnown = true;
-        fixMs = timeMs;
-        latitudeDeg = latitudeE5 * DEGREES_E5;
-        longitudeDeg = longitudeE5 * DEGREES_E5;
-        judged = false;
+        sunSide.fix(timeMs, latitudeE5 * DEGREES_E5, longitudeE5 * DEGREES_E5);
         ledger.fix(timeMs, latitudeE5, longitudeE5);
     }
 
@@ -151,8 +138,8 @@ public final class FloatComputer {
 
     /** How the float hangs at its parking depth by its two tilt sensors, 0.01 degree, or {@link RawScan#MISSING}. */
     public void onTrim(int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
-        tiltWitness.trim(0, pitch1Cdeg, roll1Cdeg);
-        tiltWitness.trim(1, pitch2Cdeg, roll2Cdeg);
+        sunSide.trim(0, pitch1Cdeg, roll1Cdeg);
+        sunSide.trim(1, pitch2Cdeg, roll2Cdeg);
     }
 
     /** Radiometry begins: the next dive number is taken. */
@@ -168,9 +155,8 @@ public final class FloatComputer {
             pending[h] = false;
             saturatedInARow[h] = 0;
         }
-        tiltWitness.diveBegins();
+        sunSide.diveBegins();
         samePressure = 0;
-        judged = false;
         phase = Phase.PROFILE;
     }
 
@@ -179,6 +165,7 @@ public final class FloatComputer {
         if (phase != Phase.PROFILE) {
             return;
         }
+        sunSide.newInstant();
         for (int h = 0; h < exposure.length; h++) {
             if (pending[h]) {
                 ledger.fault(Ledger.SCAN_MISSING);
@@ -208,7 +195,9 @@ public final class FloatComputer {
             return;
         }
         pending[h] = false;
-        judge(scan);
+        if (sunSide.take(scan, portDbar(scan))) {
+            ancillary.attitude(portDbar(scan), attitude);
+        }
         int peak = 0;
         long sum = 0;
         for (int c = 0; c < scan.channels; c++) {
@@ -230,7 +219,7 @@ public final class FloatComputer {
                 saturated,
                 rounded(offsetM * 1000),
                 rounded(tiltDeg * 100),
-                antisunDeg(head),
+                sunSide.antisunDeg(head),
                 chooser.fallback());
         if (!stored) {
             ledger.fault(Ledger.FLASH_WRITE);
@@ -240,44 +229,18 @@ public final class FloatComputer {
             exposure[h].dark(scan.exposureCode, (int) (sum / scan.channels));
         } else {
             ledger.light(h, saturated, tilted, shaded, h == chooser.preferred(), chooser.fallback());
+            if (!saturated) {
+                sunSide.brightness(
+                        h, sum - (double) exposure[h].darkLevel() * scan.channels, scan.channels, scan.exposureCode);
+            }
             exposure[h].light(scan.exposureCode, peak);
             watch(scan, saturated);
         }
     }
 
-    /** Judges the heads once per moment: they are read together. */
-    private void judge(RawScan scan) {
-        if (judged && judgedMs == scan.timeMs) {
-            return;
-        }
-        tiltWitness.take(scan, plan.tiltDisagreementDeg);
-        if (tiltWitness.bad() != TiltWitness.NOBODY) {
-            ledger.fault(Ledger.TILT_SENSOR_1 + tiltWitness.bad());
-        }
-        attitude.take(scan, plan.declinationDeg, plan.tiltDisagreementDeg, tiltWitness);
-        if (fixKnown) {
-            sun.at(scan.timeMs, latitudeDeg, longitudeDeg);
-            shade.sun(sun, attitude);
-        }
-        chooser.judge(scan.timeMs, fixKnown, fixMs, sun, attitude, shade, portDbar(scan));
-        ancillary.attitude(portDbar(scan), attitude);
-        judged = true;
-        judgedMs = scan.timeMs;
-    }
-
     /** Port pressure above that of the air, dbar, which here also stands for the port's depth in m. */
     private double portDbar(RawScan scan) {
         return (scan.pressureE4Dbar - ledger.tareBeforeE4()) * DBAR_E4;
-    }
-
-    private int antisunDeg(FloatPlan.Head head) {
-        int fallback = chooser.fallback();
-        if (fallback == HeadChooser.NO_FIX || fallback == HeadChooser.NO_HEADING || fallback == HeadChooser.SUN_DOWN) {
-            return BinRecord.ANTISUN_UNKNOWN;
-        }
-        double azimuth = attitude.azimuthDeg(head.armXM, head.armYM, head.armZM);
-        int degrees = rounded(Attitude.wrap180(azimuth - sun.azimuthDeg() - 180));
-        return degrees == 180 ? -180 : degrees;
     }
 
     private void watch(RawScan scan, boolean saturated) {
@@ -454,6 +417,7 @@ public final class FloatComputer {
                 + heard.length
                 + plan.messageBytes
                 + 4 * bin.counts.length
+                + sunSide.ramBytes()
                 + (1 + 4 + 8) * exposure.length;
     }
 

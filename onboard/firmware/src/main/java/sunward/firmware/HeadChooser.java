@@ -3,11 +3,13 @@ package sunward.firmware;
 /**
  * Which upwelling head is preferred, and which scans count as shaded: by predicted loss, never by brightness.
  *
- * <p>The first preference is the head nearest to the sun's side; it moves only when another head is better by the plan's
- * hysteresis. When the geometry cannot be trusted
- * a fallback is named; it travels with the scans. Where no loss can be predicted at all (no fix, no heading) the last
- * preference stays and every head counts as clear: shore then widens its uncertainty instead of losing the data. An
- * overcast sky is not yet recognised; its number is kept.
+ * <p>The first preference is the head nearest to the sun's side. It moves when another head is better by the plan's
+ * hysteresis, or, while their losses are alike, when another one is nearer to the sun's side by a good margin: waiting
+ * for the shadow to be predicted on the preferred head would let it come over that head unseen when the compass errs.
+ *
+ * <p>When the geometry cannot be trusted a fallback is named; it travels with the scans. Where no loss can be predicted at
+ * all (no fix, no heading) the last preference stays and every head counts as clear: shore then widens its uncertainty
+ * instead of losing the data. Under an overcast sky, as far as the heads' brightness tells, nothing is shaded.
  */
 final class HeadChooser {
     /** The geometry is trusted. */
@@ -40,6 +42,9 @@ final class HeadChooser {
     /** Fallbacks in all, {@link #NONE} included. */
     static final int FALLBACKS = 9;
 
+    /** Of two heads with like losses one is nearer to the sun's side by at least this, degrees. */
+    private static final double NEARER_DEG = 30;
+
     private static final double MS_PER_DAY = 86_400_000.0;
 
     private final FloatPlan plan;
@@ -65,6 +70,7 @@ final class HeadChooser {
      * @param fixMs time of the last fix; no fix when {@code fixKnown} is false
      * @param shade has taken the sun and the attitude of the moment
      * @param portDepthM depth of the pressure port, m
+     * @param overcast whether brightness shows no direct sun
      */
     void judge(
             long timeMs,
@@ -73,9 +79,10 @@ final class HeadChooser {
             SunDirection sun,
             Attitude attitude,
             HullShade shade,
-            double portDepthM) {
-        fallback = fallbackAt(timeMs, fixKnown, fixMs, sun, attitude);
-        boolean down = fallback == SUN_DOWN;
+            double portDepthM,
+            boolean overcast) {
+        fallback = fallbackAt(timeMs, fixKnown, fixMs, sun, attitude, overcast);
+        boolean down = fallback == SUN_DOWN || fallback == OVERCAST;
         boolean known = fallback != NO_FIX && fallback != NO_HEADING;
         for (int i = 0; i < loss.length; i++) {
             FloatPlan.Head head = plan.heads[i];
@@ -89,8 +96,20 @@ final class HeadChooser {
             for (int i = 0; i < loss.length; i++) {
                 best = plan.heads[i].upwelling && loss[i] < loss[best] ? i : best;
             }
-            preferred = loss[best] + plan.hysteresisLoss < loss[preferred] ? best : preferred;
+            int near = sunward(sun, attitude);
+            if (loss[best] + plan.hysteresisLoss < loss[preferred]) {
+                preferred = best;
+            } else if (loss[near] < loss[preferred] + plan.hysteresisLoss
+                    && fromSunDeg(near, sun, attitude) + NEARER_DEG < fromSunDeg(preferred, sun, attitude)) {
+                preferred = near;
+            }
         }
+    }
+
+    private double fromSunDeg(int head, SunDirection sun, Attitude attitude) {
+        FloatPlan.Head arm = plan.heads[head];
+        double azimuth = attitude.azimuthDeg(arm.armXM, arm.armYM, arm.armZM);
+        return Math.abs(Attitude.wrap180(azimuth - sun.azimuthDeg()));
     }
 
     /** The upwelling head furthest from the anti-solar direction. */
@@ -98,10 +117,8 @@ final class HeadChooser {
         int best = preferred;
         double least = Double.MAX_VALUE;
         for (int i = 0; i < loss.length; i++) {
-            FloatPlan.Head head = plan.heads[i];
-            double azimuth = attitude.azimuthDeg(head.armXM, head.armYM, head.armZM);
-            double fromSun = Math.abs(Attitude.wrap180(azimuth - sun.azimuthDeg()));
-            if (head.upwelling && fromSun < least) {
+            double fromSun = fromSunDeg(i, sun, attitude);
+            if (plan.heads[i].upwelling && fromSun < least) {
                 least = fromSun;
                 best = i;
             }
@@ -110,7 +127,8 @@ final class HeadChooser {
     }
 
     /** The gravest doubt holds: what spoils the prediction most comes first. */
-    private int fallbackAt(long timeMs, boolean fixKnown, long fixMs, SunDirection sun, Attitude attitude) {
+    private int fallbackAt(
+            long timeMs, boolean fixKnown, long fixMs, SunDirection sun, Attitude attitude, boolean overcast) {
         if (!fixKnown) {
             return NO_FIX;
         }
@@ -119,6 +137,9 @@ final class HeadChooser {
         }
         if (!attitude.headingKnown()) {
             return NO_HEADING;
+        }
+        if (overcast) {
+            return OVERCAST;
         }
         if (attitude.tiltInDoubt()) {
             return TILT_IN_DOUBT;

@@ -42,7 +42,7 @@ public final class Pointing {
         attitude.take(headingMagneticDeg + plan.declinationDeg, pitchDeg, rollDeg);
         shade.sun(sun, attitude);
         chooser = new HeadChooser(plan);
-        chooser.judge(timeMs, true, timeMs, sun, attitude, shade, PORT_DEPTH_M);
+        chooser.judge(timeMs, true, timeMs, sun, attitude, shade, PORT_DEPTH_M, false);
     }
 
     /** Heading of the hull's x axis, degrees clockwise from true north, 0 to 360. */

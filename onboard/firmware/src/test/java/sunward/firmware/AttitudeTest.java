@@ -11,7 +11,7 @@ class AttitudeTest {
     private final Attitude attitude = new Attitude();
 
     private void take(double heading, double pitch, double roll) {
-        attitude.take(TestPlans.scan(16, heading, pitch, roll), 0, 3, new TiltWitness());
+        TestPlans.take(attitude, TestPlans.scan(16, heading, pitch, roll), 0, 3);
     }
 
     @Test
@@ -47,7 +47,7 @@ class AttitudeTest {
 
     @Test
     void declinationIsAddedEastPositive() {
-        attitude.take(TestPlans.scan(16, 355, 0, 0), 12.5, 3, new TiltWitness());
+        TestPlans.take(attitude, TestPlans.scan(16, 355, 0, 0), 12.5, 3);
         assertEquals(7.5, attitude.headingTrueDeg(), 1e-9);
     }
 
@@ -66,11 +66,11 @@ class AttitudeTest {
     void tiltSensorsThatDisagreeAreInDoubt() {
         RawScan scan = TestPlans.scan(16, 0, 4, 0);
         scan.pitchCdeg[1] = 200;
-        attitude.take(scan, 0, 3, new TiltWitness());
+        attitude.take(scan, scan.headingCdeg, 0, 3, new TiltWitness());
         assertFalse(attitude.tiltInDoubt());
         assertEquals(3, attitude.tiltDeg(), 1e-6);
         scan.rollCdeg[1] = 250;
-        attitude.take(scan, 0, 3, new TiltWitness());
+        attitude.take(scan, scan.headingCdeg, 0, 3, new TiltWitness());
         assertTrue(attitude.tiltInDoubt());
     }
 
@@ -78,12 +78,12 @@ class AttitudeTest {
     void missingSensorsAreNamedNotInvented() {
         RawScan scan = TestPlans.scan(16, 0, 4, 0);
         scan.pitchCdeg[0] = RawScan.MISSING;
-        attitude.take(scan, 0, 3, new TiltWitness());
+        attitude.take(scan, scan.headingCdeg, 0, 3, new TiltWitness());
         assertTrue(attitude.tiltInDoubt());
         assertEquals(4, attitude.tiltDeg(), 1e-6);
         scan.rollCdeg[1] = RawScan.MISSING;
         scan.headingCdeg = RawScan.MISSING;
-        attitude.take(scan, 0, 3, new TiltWitness());
+        attitude.take(scan, scan.headingCdeg, 0, 3, new TiltWitness());
         assertEquals(0, attitude.tiltDeg(), 1e-9);
         assertFalse(attitude.headingKnown());
     }

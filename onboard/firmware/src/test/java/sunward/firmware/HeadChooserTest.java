@@ -18,10 +18,10 @@ class HeadChooserTest {
     private final HeadChooser chooser = new HeadChooser(plan);
 
     private void judge(RawScan scan, long timeMs, boolean fix, long fixMs) {
-        attitude.take(scan, 0, plan.tiltDisagreementDeg, new TiltWitness());
+        attitude.take(scan, scan.headingCdeg, 0, plan.tiltDisagreementDeg, new TiltWitness());
         sun.at(timeMs, 11, 142);
         shade.sun(sun, attitude);
-        chooser.judge(timeMs, fix, fixMs, sun, attitude, shade, 5);
+        chooser.judge(timeMs, fix, fixMs, sun, attitude, shade, 5, false);
     }
 
     private void judge(double heading) {
@@ -45,10 +45,10 @@ class HeadChooserTest {
     void theFirstChoiceBetweenUnshadedHeadsIsTheSunSide() {
         for (int heading : new int[] {75, 105, 255, 285}) {
             HeadChooser fresh = new HeadChooser(plan);
-            attitude.take(TestPlans.scan(16, heading, 0, 0), 0, plan.tiltDisagreementDeg, new TiltWitness());
+            TestPlans.take(attitude, TestPlans.scan(16, heading, 0, 0), 0, plan.tiltDisagreementDeg);
             sun.at(NOON, 11, 142); // in the south; head A points along the heading
             shade.sun(sun, attitude);
-            fresh.judge(NOON, true, NOON, sun, attitude, shade, 5);
+            fresh.judge(NOON, true, NOON, sun, attitude, shade, 5, false);
             assertEquals(0, fresh.loss(0), "heading " + heading);
             assertEquals(0, fresh.loss(1), "heading " + heading);
             assertEquals(heading == 105 || heading == 255 ? 0 : 1, fresh.preferred(), "heading " + heading);

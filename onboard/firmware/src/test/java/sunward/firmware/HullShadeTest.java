@@ -20,7 +20,7 @@ class HullShadeTest {
     /** Loss of the head at this azimuth from the anti-sun, upright, at local solar noon at 11 N 142 E. */
     private double loss(double fromAntisun, double depthM) {
         sun.at(NOON, 11, 142);
-        attitude.take(TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, 0, 0), 0, 3, new TiltWitness());
+        TestPlans.take(attitude, TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, 0, 0), 0, 3);
         shade.sun(sun, attitude);
         return shade.loss(0, depthM);
     }
@@ -48,7 +48,7 @@ class HullShadeTest {
     void noSunNoShadow() {
         sun.at(NOON + 43_200_000L, 11, 142);
         assertTrue(sun.zenithDeg() > 90);
-        attitude.take(TestPlans.scan(16, 0, 0, 0), 0, 3, new TiltWitness());
+        TestPlans.take(attitude, TestPlans.scan(16, 0, 0, 0), 0, 3);
         shade.sun(sun, attitude);
         assertEquals(0, shade.loss(0, 5));
     }
@@ -73,8 +73,7 @@ class HullShadeTest {
             double fromAntisun = 40 * (random.nextDouble() - 0.5);
             double pitch = 8 * (random.nextDouble() - 0.5);
             double roll = 8 * (random.nextDouble() - 0.5);
-            attitude.take(
-                    TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, pitch, roll), 0, 3, new TiltWitness());
+            TestPlans.take(attitude, TestPlans.scan(16, sun.azimuthDeg() + 180 + fromAntisun, pitch, roll), 0, 3);
             shade.sun(sun, attitude);
             double closed = shade.loss(0, 5);
             double marched = marched(random);

@@ -78,4 +78,9 @@ final class TestPlans {
         }
         return scan;
     }
+
+    /** Takes a scan's attitude with no witness about. */
+    static void take(Attitude attitude, RawScan scan, double declinationDeg, double disagreementDeg) {
+        attitude.take(scan, scan.headingCdeg, declinationDeg, disagreementDeg, new TiltWitness());
+    }
 }

@@ -78,7 +78,8 @@ class TiltWitnessTest {
     void withoutWitnessesNobodyIsNamedAndTheTiltIsInDoubt() {
         assertEquals(Integer.MAX_VALUE, momentsUntilNamed(87, 8, false));
         Attitude attitude = new Attitude();
-        attitude.take(moment(1000, 87, 8, false), 0, LIMIT_DEG, witness);
+        RawScan last = moment(1000, 87, 8, false);
+        attitude.take(last, last.headingCdeg, 0, LIMIT_DEG, witness);
         assertTrue(attitude.tiltInDoubt());
     }
 
@@ -87,7 +88,7 @@ class TiltWitnessTest {
         momentsUntilNamed(5, 8, false);
         RawScan scan = moment(999, 5, 8, false);
         Attitude attitude = new Attitude();
-        attitude.take(scan, 0, LIMIT_DEG, witness);
+        attitude.take(scan, scan.headingCdeg, 0, LIMIT_DEG, witness);
         assertFalse(attitude.tiltInDoubt());
         Attitude truth = new Attitude();
         truth.take(0, scan.pitchCdeg[0] / 100.0, scan.rollCdeg[0] / 100.0);
@@ -105,7 +106,7 @@ class TiltWitnessTest {
             witness.take(scan, LIMIT_DEG);
         }
         Attitude attitude = new Attitude();
-        attitude.take(scan, 0, LIMIT_DEG, witness);
+        attitude.take(scan, scan.headingCdeg, 0, LIMIT_DEG, witness);
         assertFalse(attitude.tiltInDoubt());
         assertEquals(TiltWitness.NOBODY, witness.bad());
     }
