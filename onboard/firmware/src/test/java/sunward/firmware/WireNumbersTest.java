@@ -19,8 +19,8 @@ class WireNumbersTest {
     private static Set<Integer> listed(String start) throws IOException {
         String text = Files.readString(Path.of("..", "..", "protocol", "WIRE.md"), StandardCharsets.UTF_8);
         int from = text.indexOf(start) + start.length();
-        return Arrays.stream(text.substring(from, text.indexOf('.', from)).split(", "))
-                .map(item -> Integer.parseInt(item.split(" ")[0]))
+        return Arrays.stream(text.substring(from, text.indexOf('.', from)).split(", ", -1))
+                .map(item -> Integer.parseInt(item.split(" ", -1)[0]))
                 .collect(Collectors.toCollection(TreeSet::new));
     }
 

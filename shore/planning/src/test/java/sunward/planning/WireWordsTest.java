@@ -23,7 +23,7 @@ class WireWordsTest {
     private static void check(String text, String start, IntFunction<String> words, int first) {
         int from = text.indexOf(start) + start.length();
         assertTrue(from >= start.length(), start);
-        String[] list = text.substring(from, text.indexOf('.', from)).split(", ");
+        String[] list = text.substring(from, text.indexOf('.', from)).split(", ", -1);
         for (int i = 0; i < list.length; i++) {
             assertEquals((first + i) + " " + words.apply(first + i), list[i]);
         }

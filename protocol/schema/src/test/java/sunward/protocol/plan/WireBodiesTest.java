@@ -39,7 +39,7 @@ class WireBodiesTest {
             } else if (!line.startsWith("|")) {
                 open = null;
             } else if (open != null && !line.startsWith("| ---")) {
-                open.add(Arrays.stream(line.split("\\|"))
+                open.add(Arrays.stream(line.split("\\|", -1))
                         .skip(1)
                         .map(String::strip)
                         .toArray(String[]::new));
@@ -65,9 +65,9 @@ class WireBodiesTest {
         for (int t = 0; t < BODIES.size(); t++) {
             Map<Integer, String> described = new TreeMap<>();
             for (String[] row : tables.get(t)) {
-                String[] numbers = row[0].split(", ");
-                String[] types = row[1].split(", ");
-                String[] names = row[2].split(", ");
+                String[] numbers = row[0].split(", ", -1);
+                String[] types = row[1].split(", ", -1);
+                String[] names = row[2].split(", ", -1);
                 assertEquals(numbers.length, names.length, row[2]);
                 for (int i = 0; i < numbers.length; i++) {
                     int number = Integer.parseInt(numbers[i]);

@@ -21,6 +21,7 @@ import sunward.protocol.message.Verdict.Accepted;
 import sunward.protocol.message.Verdict.Rejected;
 import sunward.protocol.order.Answer;
 import sunward.protocol.order.PlanSetting;
+import sunward.protocol.repair.RepairEncoder;
 import sunward.protocol.seal.Crc32c;
 import sunward.protocol.seal.DirectionKeys;
 import sunward.protocol.seal.HmacSha256;
@@ -28,6 +29,8 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
+import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.FirstLookCodec;
 
 /**
  * The files of {@code test-vectors/messages/v0} are what this code writes and reads, to the letter. With {@code
@@ -44,6 +47,9 @@ class TestVectorsTest {
     @Test
     void filesAndCodeAgreeToTheLetter() throws IOException {
         ledger();
+        ancillary();
+        firstLook();
+        repair();
         bins("bins-one-small", null, 1, 6, 8);
         bins("bins-unsealed", null, 5, 4, 24);
         bins("bins-sealed", KEY, 7, 9, 40);
@@ -84,6 +90,145 @@ class TestVectorsTest {
         String given = "body = Ledger: profile_start_s 850690245, surfaced_s 850693200, one fix (time_s 850693320,"
                 + " latitude_e5 1100000, longitude_e5 14200000), tare_before_mdbar -12, messages_planned 48\n";
         add("ledger-unsealed", null, given, bytes(writer, body.length()));
+    }
+
+    /** Two points, the second without chlorophyll, no backscatter; two layers. */
+    private void ancillary() {
+        MessageWriter writer = new MessageWriter(KEY, 340);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 4, BlockType.ANCILLARY.number(), 1);
+        BodyWriter body = new BodyWriter();
+        body.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
+        int[][] columns = {
+            {43, 410},
+            {28_120, -77},
+            {34_305, 12},
+            {71, -71 - 32768},
+            {},
+            {1, 3},
+            {61, 122},
+            {19, 15},
+            {10, 8},
+            {47, 38},
+            {175, 360},
+            {96, 0},
+            {50, -166}
+        };
+        for (int field = 1; field <= columns.length; field++) {
+            if (columns[field - 1].length == 0) {
+                continue;
+            }
+            int mark = body.open(field);
+            for (int value : columns[field - 1]) {
+                if (field <= 5 || field == 13) {
+                    body.packedSint(value);
+                } else {
+                    body.packedVarint(value);
+                }
+            }
+            body.close(mark);
+        }
+        add(
+                "ancillary-sealed",
+                KEY,
+                "body = AncillaryProfile: pressure 0.43 and 4.53 dbar, temperature 28.120 and 28.043, salinity 34.305 and"
+                        + " 34.317, chlorophyll 0.071 and not given, no backscatter; layers 1 and 3: readings 61 and 122, tilt"
+                        + " mean 1.9 and 1.5, s.d. 1.0 and 0.8, largest 4.7 and 3.8, heading 175 and not known, length 0.96"
+                        + " and 0, turned 50 and -166\n",
+                bytes(writer, body.length()));
+    }
+
+    /** Two heads of 24 samples, the last three of them dark, one head with fewer. */
+    private void firstLook() {
+        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 64);
+        look.surfacedS = 850_693_200;
+        look.placeKnown = true;
+        look.latitudeCdeg = 1100;
+        look.longitudeCdeg = 14_200;
+        look.tareKnown = true;
+        look.tareMdbar = -12;
+        look.messagesPlanned = 48;
+        look.repairMessages = 12;
+        look.heads = 2;
+        for (int h = 0; h < look.heads; h++) {
+            FirstLook.Head head = look.head(h);
+            head.number = h;
+            head.samples = 24 - 2 * h;
+            head.bins = 90 + h;
+            head.topCm = 52;
+            head.bottomCm = 1984 - 6 * h;
+            for (int r = 0; r < FirstLook.REGIONS; r++) {
+                head.effectiveBins[r] = 80 - 12 * r;
+                head.scatter[r] = 120 + 24 * r;
+                head.misfitPercent[r] = 88;
+                head.surfaceSd[r] = 20 + 12 * r * r;
+                head.attenuationSd[r] = 60 + 40 * r * r;
+            }
+            for (int i = 0; i < head.samples; i++) {
+                head.lit[i] = i < head.samples - 3;
+                head.logSurface[i] = head.lit[i] ? 850_000 - 900 * i * i + 4000 * (i % 5) + 300 * h : 0;
+                head.logAttenuation[i] = head.lit[i] ? -220_000 + 700 * i * i - 250 * (i % 3) * h : 0;
+            }
+        }
+        MessageWriter writer = new MessageWriter(KEY, 340);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 0, BlockType.FIRST_LOOK.number(), 0);
+        int length = new FirstLookCodec(64)
+                .encode(look, header(24), 1, writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
+        add("first-look", KEY, text(look).replaceAll("(?m)^first", "given first"), bytes(writer, length));
+    }
+
+    /** The one repair message of a group of two. */
+    private void repair() {
+        byte[][] data = {message(KEY, new byte[] {1, 2, 3}), message(KEY, new byte[] {4, 5, 6, 7, 8})};
+        RepairEncoder encoder = new RepairEncoder(5);
+        encoder.begin(1, 2, 1, 5);
+        MessageWriter writer = new MessageWriter(KEY, 340);
+        for (byte[] one : data) {
+            encoder.cover(one, 0, one.length - MessageLayout.HEADER_BYTES - MessageLayout.SEALED_BYTES);
+        }
+        writer.begin(Kind.REPAIR, true, FLOAT, 12, 3, 0, 0);
+        int length = encoder.start(0, writer.buffer(), writer.bodyOffset());
+        for (int i = 0; i < data.length; i++) {
+            encoder.add(i, data[i], 0, data[i].length - MessageLayout.HEADER_BYTES - MessageLayout.SEALED_BYTES);
+        }
+        add(
+                "repair",
+                KEY,
+                "body = repair: first 1, k 2, m 1, over the bodies 010203 and 0405060708 of block 5, part 0\n",
+                bytes(writer, length));
+    }
+
+    private static String text(FirstLook look) {
+        StringBuilder text = new StringBuilder(String.format(
+                Locale.ROOT,
+                "first look = surfaced_s %d, latitude_cdeg %d, longitude_cdeg %d, tare_mdbar %d, messages %d, repair %d\n",
+                look.surfacedS,
+                look.latitudeCdeg,
+                look.longitudeCdeg,
+                look.tareMdbar,
+                look.messagesPlanned,
+                look.repairMessages));
+        for (int h = 0; h < look.heads; h++) {
+            FirstLook.Head head = look.head(h);
+            text.append(String.format(
+                    Locale.ROOT,
+                    "first look head %d = bins %d, top_cm %d, bottom_cm %d, effective_bins %s, scatter %s, misfit %s,"
+                            + " surface_sd %s, attenuation_sd %s\n",
+                    head.number,
+                    head.bins,
+                    head.topCm,
+                    head.bottomCm,
+                    Arrays.toString(head.effectiveBins),
+                    Arrays.toString(head.scatter),
+                    Arrays.toString(head.misfitPercent),
+                    Arrays.toString(head.surfaceSd),
+                    Arrays.toString(head.attenuationSd)));
+            text.append("first look head ").append(head.number).append(" spectra =");
+            for (int i = 0; i < head.samples; i++) {
+                text.append(head.lit[i] ? " " + head.logSurface[i] + "/" + head.logAttenuation[i] : " dark");
+            }
+            text.append('\n');
+        }
+        return text.toString();
     }
 
     private void bins(String name, byte[] key, int count, int stepCode, int samples) {
@@ -233,6 +378,7 @@ class TestVectorsTest {
         nobody[2] = 0;
         add("rejected-float-zero", null, "", resummed(nobody));
         add("rejected-too-short", null, "", Arrays.copyOf(whole, 11));
+        add("rejected-too-long", null, "", Arrays.copyOf(whole, MessageLayout.MAX_MESSAGE_BYTES + 1));
         MessageWriter writer = new MessageWriter(null, 340);
         writer.begin(Kind.DIVE, true, FLOAT, 12, 4, BlockType.BINS.number(), 3);
         byte[] good = HEX.parseHex(vectorBytes("bins-one-small.txt"));
@@ -272,9 +418,20 @@ class TestVectorsTest {
         String text = "# Sunward wire version 0, invented data; ../../README.md says how to read this file.\n"
                 + "key = " + (key == null ? "none" : HEX.formatHex(key)) + "\n"
                 + given
-                + "bytes = " + HEX.formatHex(bytes) + "\n"
+                + "bytes = " + hex(bytes) + "\n"
                 + verdict(MessageReader.read(bytes, ring));
         vectors.put(name + ".txt", text);
+    }
+
+    /** Hexadecimal, a long run of zeros at the end as its number. */
+    private static String hex(byte[] bytes) {
+        int end = bytes.length;
+        while (end > 0 && bytes[end - 1] == 0) {
+            end--;
+        }
+        return bytes.length - end < 100
+                ? HEX.formatHex(bytes)
+                : HEX.formatHex(bytes, 0, end) + " + " + (bytes.length - end) + " x 00";
     }
 
     private static String verdict(Verdict verdict) {
@@ -297,7 +454,15 @@ class TestVectorsTest {
                 m.part(),
                 HEX.formatHex(m.body()));
         return text.replace(System.lineSeparator(), "\n")
-                + (m.block() == BlockType.BINS.number() ? decodedBins(m.body()) : "");
+                + (m.kind() != Kind.DIVE ? "" : m.block() == BlockType.BINS.number() ? decodedBins(m.body()) : "")
+                + (m.kind() == Kind.DIVE && m.block() == BlockType.FIRST_LOOK.number() ? decodedLook(m.body()) : "");
+    }
+
+    private static String decodedLook(byte[] body) {
+        BlockHeader header = new BlockHeader();
+        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 1024);
+        boolean sound = new FirstLookCodec(1024).decode(body, 0, body.length, header, look);
+        return header(header) + (sound ? text(look) + "end = well\n" : "end = spoilt\n");
     }
 
     private static String decodedBins(byte[] body) {

@@ -92,7 +92,7 @@ class WireDocumentTest {
 
     @Test
     void everyReasonToRejectAndEveryAnswerIsThere() {
-        for (Verdict.Rejected.Reason reason : Verdict.Rejected.Reason.values()) {
+        for (Verdict.Reason reason : Verdict.Reason.values()) {
             assertTrue(text.contains(reason.name()), reason.name());
         }
         String list = text.substring(text.indexOf("\nAnswers: "), text.indexOf("A receipt that does not come"));
@@ -105,8 +105,8 @@ class WireDocumentTest {
     void theWorkedExampleIsTheVectorThatItNames() throws IOException {
         int start = text.indexOf("```", text.indexOf("## 5.")) + 4;
         StringBuilder hex = new StringBuilder();
-        for (String line : text.substring(start, text.indexOf("```", start)).split("\n")) {
-            hex.append(line.split(" {3,}")[0].replace(" ", ""));
+        for (String line : text.substring(start, text.indexOf("```", start)).split("\n", -1)) {
+            hex.append(line.split(" {3,}", -1)[0].replace(" ", ""));
         }
         Path vector = Path.of("..", "..", "test-vectors", "messages", "v0", "bins-one-small.txt");
         assertTrue(Files.readString(vector, StandardCharsets.UTF_8).contains("bytes = " + hex + "\n"), hex.toString());

@@ -21,7 +21,7 @@ class BinFieldsTableTest {
         int at = lines.indexOf("| no. | field | range | unit | typical class, first bin | later bins |") + 2;
         Set<Integer> seen = new HashSet<>();
         for (; lines.get(at).startsWith("|"); at++) {
-            String[] cells = Arrays.stream(lines.get(at).split("\\|"))
+            String[] cells = Arrays.stream(lines.get(at).split("\\|", -1))
                     .skip(1)
                     .map(String::strip)
                     .toArray(String[]::new);
@@ -45,7 +45,7 @@ class BinFieldsTableTest {
     }
 
     private static int[] numbers(String cell) {
-        return Arrays.stream(cell.split(", "))
+        return Arrays.stream(cell.split(", ", -1))
                 .flatMapToInt(text -> IntStream.of(Integer.parseInt(text)))
                 .toArray();
     }
