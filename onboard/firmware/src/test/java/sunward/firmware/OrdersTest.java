@@ -7,22 +7,15 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.sun.management.ThreadMXBean;
-import java.io.ByteArrayOutputStream;
 import java.lang.management.ManagementFactory;
-import java.lang.reflect.Array;
-import java.lang.reflect.Field;
-import java.lang.reflect.Modifier;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Deque;
-import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Random;
 import java.util.function.Consumer;
-import java.util.zip.CRC32C;
 import org.junit.jupiter.api.Test;
 import sunward.firmware.port.Modem;
 import sunward.protocol.bits.BodyReader;
@@ -186,61 +179,14 @@ class OrdersTest {
             forged[bit / 8] ^= (byte) (1 << bit % 8);
             refused.add(forged);
         }
-        byte[] ram = state(computer);
+        byte[] ram = FloatState.of(computer, flash);
         for (byte[] order : refused) {
             assertEquals(0, hearAll(computer, List.of(order)), Arrays.toString(order));
             assertFalse(computer.diveNowOrdered());
-            assertArrayEquals(ram, state(computer), "state after " + Arrays.toString(order));
+            assertArrayEquals(ram, FloatState.of(computer, flash), "state after " + Arrays.toString(order));
         }
         assertEquals(Answer.DONE, answered(computer, good), "the good one still passes");
         assertTrue(computer.diveNowOrdered());
-    }
-
-    /** Every array and number that the computer and the flash hold, apart from the desk on which orders are read. */
-    private byte[] state(FloatComputer computer) {
-        ByteArrayOutputStream out = new ByteArrayOutputStream();
-        IdentityHashMap<Object, Boolean> seen = new IdentityHashMap<>();
-        gather(computer, seen, out);
-        gather(flash, seen, out);
-        return out.toByteArray();
-    }
-
-    private void gather(Object object, IdentityHashMap<Object, Boolean> seen, ByteArrayOutputStream out) {
-        boolean desk = object instanceof OrderBody || object instanceof Mail || object instanceof Random;
-        if (object == null || desk || seen.put(object, true) != null) {
-            return;
-        }
-        Class<?> type = object.getClass();
-        if (object instanceof byte[] bytes) {
-            CRC32C crc = new CRC32C();
-            crc.update(bytes);
-            out.writeBytes(Long.toHexString(crc.getValue()).getBytes(StandardCharsets.US_ASCII));
-        } else if (type.isArray()) {
-            for (int i = 0; i < Array.getLength(object); i++) {
-                value(type.getComponentType(), Array.get(object, i), seen, out);
-            }
-        } else if (type.getName().startsWith("sunward.firmware.")) {
-            for (Field field : type.getDeclaredFields()) {
-                boolean ear = field.getName().equals("heard");
-                if (!Modifier.isStatic(field.getModifiers()) && !ear) {
-                    field.setAccessible(true);
-                    try {
-                        value(field.getType(), field.get(object), seen, out);
-                    } catch (IllegalAccessException e) {
-                        throw new AssertionError(e);
-                    }
-                }
-            }
-        }
-    }
-
-    private void value(Class<?> type, Object value, IdentityHashMap<Object, Boolean> seen, ByteArrayOutputStream out) {
-        if (type.isPrimitive()) {
-            out.writeBytes(value.toString().getBytes(StandardCharsets.US_ASCII));
-            out.write(',');
-        } else {
-            gather(value, seen, out);
-        }
     }
 
     @Test

@@ -18,6 +18,8 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
+import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.FirstLookCodec;
 
 /** A made-up float's messages of every kind, sealed; all data invented. */
 final class MadeUpWire {
@@ -51,6 +53,40 @@ final class MadeUpWire {
     static List<byte[]> talk() {
         MadeUpWire wire = new MadeUpWire();
         return List.of(wire.order(), wire.receipt());
+    }
+
+    /** A first look of two heads. */
+    static byte[] firstLook() {
+        MadeUpWire wire = new MadeUpWire();
+        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, SAMPLES);
+        look.surfacedS = 850_693_200;
+        look.placeKnown = true;
+        look.tareKnown = true;
+        look.messagesPlanned = 8;
+        look.heads = 2;
+        for (int h = 0; h < look.heads; h++) {
+            FirstLook.Head head = look.head(h);
+            head.number = h;
+            head.samples = SAMPLES;
+            head.bins = 90;
+            head.bottomCm = 2000;
+            Arrays.fill(head.surfaceSd, 40);
+            Arrays.fill(head.attenuationSd, 120);
+            for (int i = 0; i < SAMPLES; i++) {
+                head.lit[i] = i < SAMPLES - 2;
+                head.logSurface[i] = head.lit[i] ? 800_000 - 900 * i * i : 0;
+                head.logAttenuation[i] = head.lit[i] ? -200_000 + 700 * i * i : 0;
+            }
+        }
+        wire.begin(Kind.DIVE, DIVE, 0, BlockType.FIRST_LOOK.number(), 0);
+        return wire.finished(new FirstLookCodec(SAMPLES)
+                .encode(
+                        look,
+                        header(0),
+                        1,
+                        wire.writer.buffer(),
+                        wire.writer.bodyOffset(),
+                        wire.writer.bodyLimit() - RepairLayout.RESERVED_BYTES));
     }
 
     private byte[] finished(int bodyBytes) {
@@ -94,17 +130,22 @@ final class MadeUpWire {
         return finished(body.length());
     }
 
-    private byte[] bins(int position, int part) {
-        begin(Kind.DIVE, DIVE, position, BlockType.BINS.number(), part);
+    private static BlockHeader header(int head) {
         BlockHeader header = new BlockHeader();
         header.codec = 1;
-        header.head = part % 2;
+        header.head = head;
         header.samples = SAMPLES;
         header.channelsPerSample = 4;
         header.gainSixteenths = 61;
         header.readNoiseQuarters = 32;
         header.calibrationTag = 0xcafe0102;
         header.planTag = 0x0badf00d;
+        return header;
+    }
+
+    private byte[] bins(int position, int part) {
+        begin(Kind.DIVE, DIVE, position, BlockType.BINS.number(), part);
+        BlockHeader header = header(part % 2);
         BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(SAMPLES);
         encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit() - RepairLayout.RESERVED_BYTES, header);
         SplittableRandom random = new SplittableRandom(position);

@@ -30,11 +30,14 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
+import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.FirstLookCodec;
 
 /**
  * Mutated messages by the million: {@code WireMutants [COUNT [FIRST_SEED]]}. Nine in ten are sealed again with the right key, so
  * that the readers of bodies are what is tested. A mutant that was not sealed again must be rejected; none may make a reader
- * throw, see bytes beyond its end, or allocate more than {@link #MOST_BYTES}. Ends with a fault at the first that does, naming
+ * throw, see bytes beyond its end, or allocate more than {@link #MOST_BYTES}. Orders also go into a float's computer, which
+ * must not take one that was not sealed again, nor change anything for what it does not answer. Ends with a fault at the first that does, naming
  * its seed.
  */
 public final class WireMutants {
@@ -50,13 +53,17 @@ public final class WireMutants {
     private final HmacSha256 toFloat = new DirectionKeys(MadeUpWire.KEY).toFloat();
     private final HmacSha256 wrong = new DirectionKeys(new byte[32]).toShore();
     private final OrderGate gate = new OrderGate(MadeUpWire.FLOAT, true, MadeUpWire.KEY);
+    private final OrderEar ear = new OrderEar();
     private final BlockCodec.Decoder decoder = Codecs.ofNumber(1).decoder(1024);
+    private final FirstLookCodec lookCodec = new FirstLookCodec(1024);
+    private final FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 1024);
     private final BinRecord bin = new BinRecord(1024);
     private final BlockHeader header = new BlockHeader();
     private final BodyReader reader = new BodyReader();
     private final byte[] padded = new byte[MOST_LENGTH + 2 * PADDING];
     private final ThreadMXBean threads = (ThreadMXBean) ManagementFactory.getThreadMXBean();
     private long lastBytes;
+    private long ordersTaken;
 
     /**
      * What came of a run.
@@ -64,15 +71,17 @@ public final class WireMutants {
      * @param mutants mutants read
      * @param resealed of them sealed again with the right key
      * @param read resealed mutants that were accepted, so that their bodies were read
+     * @param ordersTaken resealed orders that a float's computer took and answered
      * @param accepted mutants accepted although they were not sealed again: must be 0
      * @param mostBytes most bytes allocated for one
      */
-    record Tally(long mutants, long resealed, long read, long accepted, long mostBytes) {}
+    record Tally(long mutants, long resealed, long read, long ordersTaken, long accepted, long mostBytes) {}
 
     private WireMutants() {
         List<byte[]> sent = MadeUpWire.dive(8, 3);
         originals.addAll(sent);
         originals.addAll(MadeUpWire.talk());
+        originals.add(MadeUpWire.firstLook());
         for (byte[] bytes : sent) {
             dive.add(((Verdict.Accepted) MessageReader.read(bytes, MadeUpWire.KEYS)).message());
         }
@@ -87,6 +96,7 @@ public final class WireMutants {
         out.println("figure wire.mutants " + tally.mutants + " 1");
         out.println("figure wire.mutants_accepted " + tally.accepted + " 1");
         out.println("figure wire.mutants_body_read " + tally.read + " 1");
+        out.println("figure wire.mutant_orders_taken " + tally.ordersTaken + " 1");
         out.println("figure wire.mutant_most_allocated " + tally.mostBytes + " byte");
         if (tally.accepted > 0) {
             System.exit(1);
@@ -99,6 +109,7 @@ public final class WireMutants {
         for (long seed = -2000; seed < 0; seed++) {
             wire.one(seed); // classes loaded, before allocation is looked at
         }
+        wire.ordersTaken = 0;
         long resealed = 0;
         long read = 0;
         long accepted = 0;
@@ -113,7 +124,7 @@ public final class WireMutants {
                 throw new IllegalStateException("mutant of seed " + seed + ": " + wire.lastBytes + " bytes allocated");
             }
         }
-        return new Tally(count, resealed, read, accepted, most);
+        return new Tally(count, resealed, read, wire.ordersTaken, accepted, most);
     }
 
     /** Makes and reads the mutant of a seed: 1 when it was sealed again, plus 2 when it was accepted. */
@@ -134,6 +145,9 @@ public final class WireMutants {
         long before = threads.getThreadAllocatedBytes(own);
         try {
             boolean accepted = judged(mutant);
+            if (mutant.length > 0 && (mutant[0] & 0x0f) == Kind.ORDER.number()) {
+                ordersTaken += ear.hear(mutant, reseal) ? 1 : 0;
+            }
             lastBytes = threads.getThreadAllocatedBytes(own) - before;
             return (reseal ? 1 : 0) + (accepted ? 2 : 0);
         } catch (RuntimeException e) {
@@ -223,6 +237,10 @@ public final class WireMutants {
             Repair.restore(others);
         } else if (message.kind() == Kind.DIVE && message.block() == BlockType.BINS.number()) {
             bins(body);
+        } else if (message.kind() == Kind.DIVE && message.block() == BlockType.FIRST_LOOK.number()) {
+            if (look(body, (byte) 0) != look(body, (byte) 0xa5)) {
+                throw new IllegalStateException("the first look's reader saw bytes beyond the body's end");
+            }
         } else {
             parsed(message, body);
         }
@@ -247,6 +265,20 @@ public final class WireMutants {
         if (first != decoded(body, (byte) 0xa5)) {
             throw new IllegalStateException("the decoder saw bytes beyond the body's end");
         }
+    }
+
+    private long look(byte[] body, byte around) {
+        Arrays.fill(padded, around);
+        System.arraycopy(body, 0, padded, PADDING, body.length);
+        if (!lookCodec.decode(padded, PADDING, body.length, header, look)) {
+            return -1;
+        }
+        long hash = look.surfacedS;
+        for (int h = 0; h < look.heads; h++) {
+            hash = 31 * hash + Arrays.hashCode(look.head(h).logSurface);
+            hash = 31 * hash + Arrays.hashCode(look.head(h).logAttenuation);
+        }
+        return hash;
     }
 
     private long decoded(byte[] body, byte around) {
