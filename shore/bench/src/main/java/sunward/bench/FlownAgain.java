@@ -43,26 +43,39 @@ final class FlownAgain implements Modem {
     long fly() {
         ThreadMXBean threads = (ThreadMXBean) ManagementFactory.getThreadMXBean();
         long own = Thread.currentThread().getId();
-        bytes = 0;
-        messages = 0;
         boolean counts = threads.isThreadAllocatedMemorySupported();
         long before = counts ? threads.getThreadAllocatedBytes(own) : 0;
         flyUncounted();
         return counts ? threads.getThreadAllocatedBytes(own) - before : -1;
     }
 
-    /** The same, not counted. */
+    /** The same, not counted; returns the messages sent. */
     int flyUncounted() {
+        rise();
+        pack();
+        session();
+        return messages;
+    }
+
+    /** From boot to the surface. */
+    void rise() {
         bytes = 0;
         messages = 0;
         recording.play(events);
+    }
+
+    /** Bins and packing. */
+    void pack() {
         computer.pack();
+    }
+
+    /** Sending and hearing. */
+    void session() {
         boolean more = true;
         while (more) {
             more = computer.sendNext(SESSION_MS);
         }
         computer.hear(SESSION_MS);
-        return messages;
     }
 
     int messages() {
