@@ -1,6 +1,7 @@
 package sunward.bench;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -39,7 +40,7 @@ public final class Operations {
     }
 
     /** Code of each run: how many of each kind. */
-    private static final List<int[]> RUNS = new ArrayList<>();
+    private static final List<Map<Kind, Integer>> RUNS = new ArrayList<>();
 
     private static long[] times = new long[1 << 16];
 
@@ -47,19 +48,19 @@ public final class Operations {
 
     /** Opens a run of instructions; returns its number. */
     static int open() {
-        RUNS.add(new int[Kind.values().length]);
+        RUNS.add(new EnumMap<>(Kind.class));
         return RUNS.size() - 1;
     }
 
     /** One more instruction in a run. */
     static void has(int run, Kind kind) {
-        RUNS.get(run)[kind.ordinal()]++;
+        RUNS.get(run).merge(kind, 1, Integer::sum);
     }
 
     /** A run is executed: called by instrumented code. */
     public static void block(int run) {
         if (run >= times.length) {
-            times = java.util.Arrays.copyOf(times, 2 * run);
+            times = Arrays.copyOf(times, 2 * run);
         }
         times[run]++;
     }
@@ -70,11 +71,11 @@ public final class Operations {
         for (Kind kind : Kind.values()) {
             long sum = 0;
             for (int run = 0; run < Math.min(RUNS.size(), times.length); run++) {
-                sum += times[run] * RUNS.get(run)[kind.ordinal()];
+                sum += times[run] * RUNS.get(run).getOrDefault(kind, 0);
             }
             taken.put(kind, sum);
         }
-        java.util.Arrays.fill(times, 0);
+        Arrays.fill(times, 0);
         return taken;
     }
 }
