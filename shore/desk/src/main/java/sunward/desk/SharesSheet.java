@@ -1,6 +1,7 @@
 package sunward.desk;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -43,6 +44,8 @@ final class SharesSheet {
         Map<Integer, List<Message>> dives = new TreeMap<>();
         Set<String> seen = new HashSet<>();
         long rejected = 0;
+        long copies = 0;
+        long receipts = 0;
         try (Stream<Path> files = Files.walk(directory)) {
             for (Path file : files.filter(Files::isRegularFile).sorted().toList()) {
                 Verdict verdict = Files.size(file) > MessageLayout.MAX_MESSAGE_BYTES
@@ -51,7 +54,10 @@ final class SharesSheet {
                 if (verdict instanceof Verdict.Accepted accepted) {
                     Message message = accepted.message();
                     boolean ofDive = message.kind() == Kind.DIVE || message.kind() == Kind.REPAIR;
-                    if (ofDive && seen.add(new String(message.bytes(), java.nio.charset.StandardCharsets.ISO_8859_1))) {
+                    boolean first = seen.add(new String(message.bytes(), StandardCharsets.ISO_8859_1));
+                    copies += first ? 0 : 1;
+                    receipts += first && message.kind() == Kind.RECEIPT ? 1 : 0;
+                    if (ofDive && first) {
                         dives.computeIfAbsent(message.floatNumber() << 12 | message.dive(), dive -> new ArrayList<>())
                                 .add(message);
                     }
@@ -60,7 +66,9 @@ final class SharesSheet {
                 }
             }
         }
-        sheet.put("files_without_message", "files that hold no message", rejected, "");
+        sheet.put("files_without_message", "files that hold no message", rejected, "")
+                .put("copies", "copies: delivered twice, or sent again", copies, "")
+                .put("receipts", "receipts of orders", receipts, "");
         dives.values().forEach(messages -> shares(messages, sheet));
         return dives.size();
     }
@@ -89,7 +97,13 @@ final class SharesSheet {
         }
         sheet.heading("Float " + any.floatNumber() + ", dive " + any.dive() + ": " + messages.size() + " messages, "
                         + all + " bytes")
-                .table(key, List.of("  bytes", "percent", "spent on"), rows);
+                .table(key, List.of("  bytes", "percent", "spent on"), rows)
+                .put(
+                        key + "_overhead_bytes_per_message",
+                        "header and seal",
+                        (bytes.get(Use.HEADER) + bytes.get(Use.SEAL)) / (double) messages.size(),
+                        1,
+                        "bytes a message");
         if (any.simulated()) {
             sheet.say("  SIMULATED: a simulator made these messages; nothing in them was measured at sea.");
         }

@@ -183,6 +183,9 @@ class ShowCommandTest {
         Files.write(dive.resolve("copy.msg"), bins);
         Run run = Run.of("show", "--json", dive.toString());
         JsonNode rows = run.json().get("float_7_dive_3");
+        assertEquals(1, run.json().get("copies").asInt());
+        assertEquals(
+                12, run.json().get("float_7_dive_3_overhead_bytes_per_message").asDouble());
         assertEquals(16, rows.get(0).get("bytes").asInt(), "two headers");
         assertEquals(8, rows.get(1).get("bytes").asInt(), "two checksums");
         assertEquals(ledger.length - 12, rows.get(2).get("bytes").asInt());
