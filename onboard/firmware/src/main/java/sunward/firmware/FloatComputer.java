@@ -46,6 +46,7 @@ public final class FloatComputer {
     private final Sensors sensors;
     private final Journal journal;
     private final Outbox outbox;
+    private final FlashPlan flashParts;
     private final BinGrid grid;
     private final ScanStore scans;
     private final BinStore binStore;
@@ -84,17 +85,17 @@ public final class FloatComputer {
         }
         grid = new BinGrid(plan);
         int mostBins = heads * grid.bins();
-        FlashPlan parts = new FlashPlan(plan, flash, maxChannels, mostBins);
-        journal = new Journal(parts.journal);
-        outbox = new Outbox(parts.firstBank, parts.secondBank, journal);
-        scans = new ScanStore(parts.scans, maxChannels);
-        binStore = new BinStore(parts.bins, maxChannels, mostBins);
+        flashParts = new FlashPlan(plan, flash, maxChannels, mostBins);
+        journal = new Journal(flashParts.journal);
+        outbox = new Outbox(flashParts.firstBank, flashParts.secondBank, journal);
+        scans = new ScanStore(flashParts.scans, maxChannels);
+        binStore = new BinStore(flashParts.bins, maxChannels, mostBins);
         pressureBins = new PressureBins(plan, scans, maxChannels);
         ancillary = new AncillaryLog();
         ledger = new Ledger(plan);
         messages = new MessageWriter(plan.sealKey, plan.messageBytes);
         packer = new Packer(plan, grid, binStore, ancillary, ledger, outbox, messages, maxChannels);
-        orders = new Orders(plan, parts.orders, Outbox.capacity(parts.firstBank, plan.messageBytes));
+        orders = new Orders(plan, flashParts.orders, Outbox.capacity(flashParts.firstBank, plan.messageBytes));
         heard = new byte[MOST_ORDER_BYTES];
         sunSide = new SunSide(plan, ledger);
         attitude = sunSide.attitude();
@@ -406,19 +407,36 @@ public final class FloatComputer {
 
     /** Bytes of RAM in the firmware's arrays, the codec's included. */
     public int ramBytes() {
-        return scans.ramBytes()
-                + binStore.ramBytes()
-                + pressureBins.ramBytes()
-                + ancillary.ramBytes()
-                + ledger.ramBytes()
-                + outbox.ramBytes()
-                + packer.ramBytes()
-                + orders.ramBytes()
-                + heard.length
-                + plan.messageBytes
-                + 4 * bin.counts.length
-                + sunSide.ramBytes()
-                + (1 + 4 + 8) * exposure.length;
+        int[] sum = {0};
+        tell(new Footprint() {
+            @Override
+            public void ram(String part, int bytes) {
+                sum[0] += bytes;
+            }
+
+            @Override
+            public void flash(String part, int bytes) {
+                // not asked for here
+            }
+        });
+        return sum[0];
+    }
+
+    /** Tells what the firmware takes, part by part. */
+    public void tell(Footprint to) {
+        to.ram("index of the scans", scans.ramBytes());
+        to.ram("making of bins", pressureBins.ramBytes() + 4 * bin.counts.length);
+        to.ram("index of the bins", binStore.ramBytes());
+        to.ram("packing and codecs", packer.ramBytes());
+        to.ram("temperature, salinity and the like", ancillary.ramBytes());
+        to.ram("messages and outbox", outbox.ramBytes() + plan.messageBytes);
+        to.ram("orders", orders.ramBytes() + heard.length);
+        to.ram("ledger, heads, exposure", ledger.ramBytes() + sunSide.ramBytes() + (1 + 4 + 8) * exposure.length);
+        to.flash("dive numbers", flashParts.journal.bytes());
+        to.flash("orders", flashParts.orders.bytes());
+        to.flash("outbox", flashParts.firstBank.bytes() + flashParts.secondBank.bytes());
+        to.flash("bins", flashParts.bins.bytes());
+        to.flash("scans", flashParts.scans.bytes());
     }
 
     /** Bytes of flash that this dive has used: scans, bins and outbox. */

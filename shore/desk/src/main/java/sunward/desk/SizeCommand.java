@@ -61,8 +61,10 @@ final class SizeCommand implements Callable<Integer> {
                 .put("bins_made", "bins made by the first", budget.bins(), "")
                 .put("bins_sent", "bins sent by the first", budget.binsSent(), "")
                 .put("ram_bytes", "memory", counted.ramBytes(), "bytes")
-                .put("flash_bytes", "flash", counted.flashBytes(), 0, "bytes")
-                .heading("Link")
+                .put("flash_bytes", "flash", counted.flashBytes(), 0, "bytes");
+        parts(sheet, "ram_by_part", "memory for", budget.ramByPart());
+        parts(sheet, "flash_by_part", "flash set apart for", budget.flashByPart());
+        sheet.heading("Link")
                 .put("messages", "messages", counted.messages(), 1, "")
                 .put("bytes", "bytes, headers included", counted.bytes(), 0, "bytes")
                 .put("bytes_sd", "from dive to dive", counted.bytesSd(), 0, "bytes, standard deviation")
@@ -84,6 +86,13 @@ final class SizeCommand implements Callable<Integer> {
                 .put("total_j", "in all", cost.totalJ(), 0, "J")
                 .put("dives_per_battery", "dives per battery", cost.dives(), 0, "to the last joule; keep a reserve");
         return steps(budget, sheet.heading("Uncertainty of Lw, percent, for messages of data allowed, none lost"));
+    }
+
+    private static void parts(Sheet sheet, String key, String words, Map<String, Integer> bytesByPart) {
+        List<Sheet.Row> rows = new ArrayList<>();
+        bytesByPart.forEach(
+                (part, bytes) -> rows.add(new Sheet.Row().put("part", part).put("bytes", bytes)));
+        sheet.say("").table(key, List.of(" ".repeat(34 - words.length()) + words, "   bytes"), rows);
     }
 
     private static Sheet steps(BudgetSheet budget, Sheet sheet) {

@@ -39,6 +39,8 @@ class SizeAndCompareCommandTest {
             bytes += block.get("bytes").asDouble();
         }
         assertEquals(json.get("bytes").asDouble(), bytes, 1e-6);
+        assertEquals(json.get("ram_bytes").asInt(), sum(json.get("ram_by_part")));
+        assertEquals(16 << 20, sum(json.get("flash_by_part")), "the reference float's flash, all of it with an owner");
         assertEquals(json.get("messages").asDouble() * 0.35, json.get("price").asDouble(), 1e-9);
         assertEquals(6, json.get("uncertainty_by_messages").size());
         assertTrue(json.get("uncertainty_by_messages")
@@ -67,6 +69,14 @@ class SizeAndCompareCommandTest {
         assertEquals(0, second.get("less_first_plan").get("bytes").get("mean").asDouble());
         assertTrue(
                 second.get("less_first_plan").get("bytes").get("standard_error").isNull());
+    }
+
+    private static int sum(JsonNode parts) {
+        int sum = 0;
+        for (JsonNode part : parts) {
+            sum += part.get("bytes").asInt();
+        }
+        return sum;
     }
 
     /** In a scene each plan keeps its own fields and takes the scene's, as a rehearsal of it does. */

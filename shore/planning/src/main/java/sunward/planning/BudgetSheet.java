@@ -1,8 +1,13 @@
 package sunward.planning;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.TreeSet;
+import sunward.firmware.FloatComputer;
+import sunward.firmware.Footprint;
+import sunward.firmware.port.Modem;
 import sunward.profiles.Decoding;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.SurfaceRadiance;
@@ -15,6 +20,8 @@ import sunward.protocol.schema.LinkTruth;
 import sunward.protocol.schema.PlanFile;
 import sunward.simulator.Dive;
 import sunward.simulator.DiveResult;
+import sunward.simulator.NorFlash;
+import sunward.simulator.PlanMapping;
 import sunward.simulator.Seeds;
 
 /**
@@ -26,11 +33,20 @@ import sunward.simulator.Seeds;
  * @param counted what the dives used
  * @param bins bins made, all heads
  * @param binsSent bins sent, all heads
+ * @param ramByPart bytes of RAM in the firmware's arrays, by what they serve
+ * @param flashByPart bytes of flash set apart, by what they serve
  * @param wavelengthsNm where {@code steps} give uncertainties, nm
  * @param steps by rising number of messages allowed
  */
 public record BudgetSheet(
-        DiveCost cost, CountedDives counted, int bins, int binsSent, List<Integer> wavelengthsNm, List<Step> steps) {
+        DiveCost cost,
+        CountedDives counted,
+        int bins,
+        int binsSent,
+        Map<String, Integer> ramByPart,
+        Map<String, Integer> flashByPart,
+        List<Integer> wavelengthsNm,
+        List<Step> steps) {
     private static final int[] ALLOWED = {3, 6, 12, 26, 52, 104, 200};
 
     /** Dives counted, with seeds from 1 on: the sheet is a function of the plan file. */
@@ -77,13 +93,50 @@ public record BudgetSheet(
                     .mapToInt(HeadCounts::getBinsSent)
                     .sum();
         }
+        Map<String, Integer> ram = new LinkedHashMap<>();
+        Map<String, Integer> flash = new LinkedHashMap<>();
+        footprint(file, ram, flash);
         return new BudgetSheet(
                 DiveCost.of(file.getPlan(), file.getScene().getLatitudeDeg(), counted.messages()),
                 counted,
                 made,
                 sent,
+                ram,
+                flash,
                 Coverage.NAMED_NM,
                 steps(file, dive, progress));
+    }
+
+    /** Asks a float of this plan. */
+    private static void footprint(PlanFile file, Map<String, Integer> ram, Map<String, Integer> flash) {
+        NorFlash chip = NorFlash.reference();
+        Modem none = new Modem() {
+            @Override
+            public boolean send(byte[] message, int offset, int length) {
+                return false;
+            }
+
+            @Override
+            public int receive(byte[] into, int offset, int limit) {
+                return 0;
+            }
+        };
+        new FloatComputer(
+                        PlanMapping.floatPlan(file.getPlan(), file.getCalibration(), true, null),
+                        chip,
+                        none,
+                        (head, exposureCode, shutterClosed) -> {})
+                .tell(new Footprint() {
+                    @Override
+                    public void ram(String part, int bytes) {
+                        ram.put(part, bytes);
+                    }
+
+                    @Override
+                    public void flash(String part, int bytes) {
+                        flash.put(part, bytes);
+                    }
+                });
     }
 
     private static List<Step> steps(PlanFile file, DiveResult dive, Dive.Progress progress) {

@@ -21,10 +21,10 @@ final class PackingPicture {
         double top = Math.max(1, Math.ceil(most));
         StringBuilder svg = new StringBuilder(String.format(
                 Locale.ROOT,
-                "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 760 430\" width=\"760\" height=\"430\" role=\"img\""
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 760 400\" width=\"760\" height=\"400\" role=\"img\""
                         + " font-family=\"Charter, Georgia, 'DejaVu Serif', serif\" font-size=\"13\" fill=\"#1c2530\">%n"
                         + "<title>Water-leaving radiance against messages allowed</title>%n"
-                        + "<rect width=\"760\" height=\"430\" fill=\"#fdfcf9\"/>%n"
+                        + "<rect width=\"760\" height=\"400\" fill=\"#fdfcf9\"/>%n"
                         + "<text x=\"24\" y=\"30\" font-size=\"18\">What more messages buy: Lw, 412 to 670 nm</text>%n"
                         + "<text x=\"24\" y=\"50\" fill=\"#7a4700\">%d SIMULATED dives, none of their messages lost; percent of Lw</text>%n",
                 dives));
@@ -57,7 +57,7 @@ final class PackingPicture {
                 LEFT,
                 BOTTOM,
                 RIGHT,
-                RIGHT + 14,
+                RIGHT + 30,
                 BOTTOM + 20));
         line(svg, rows, PackingSweep.Row::pooledStated, top, "stroke=\"#14466b\"", "stated u, mean", -6);
         line(
