@@ -3,6 +3,10 @@ package sunward.protocol.repair;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.HexFormat;
 import java.util.Random;
@@ -48,6 +52,31 @@ class ErasureCodeTest {
             parity[j - k] = symbol(codeword, known, k, j)[0];
         }
         assertEquals(parityHex, HexFormat.of().formatHex(parity));
+    }
+
+    /** Whole groups, up to the most symbols that there can be: {@code test-vectors/checks/reed-solomon.txt}. */
+    @Test
+    void matchesTheSecondImplementationsFile() throws IOException {
+        Path file = Path.of("..", "..", "test-vectors", "checks", "reed-solomon.txt");
+        byte[][] data = {};
+        int groups = 0;
+        for (String line : Files.readAllLines(file, StandardCharsets.UTF_8)) {
+            byte[][] symbols = line.matches("(data|repair) = .*")
+                    ? Arrays.stream(line.substring(line.indexOf('=') + 2).split(" ", -1))
+                            .map(HexFormat.of()::parseHex)
+                            .toArray(byte[][]::new)
+                    : null;
+            if (line.startsWith("data")) {
+                data = symbols;
+            } else if (line.startsWith("repair")) {
+                int[] known = IntStream.range(0, data.length).toArray();
+                for (int r = 0; r < symbols.length; r++) {
+                    assertArrayEquals(symbols[r], symbol(data, known, data.length, data.length + r), line);
+                }
+                groups++;
+            }
+        }
+        assertEquals(4, groups);
     }
 
     /** Any k of n symbols give back all the others. */
