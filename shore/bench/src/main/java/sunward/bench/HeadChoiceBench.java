@@ -38,14 +38,21 @@ public final class HeadChoiceBench {
 
     /** What is wrong with the compass. */
     enum Case {
-        ERROR_5_DEG,
-        HARD_IRON_30_DEG,
-        REVERSED,
-        MIRRORED,
-        STUCK,
-        ABSENT,
-        SPIKES,
-        OVERCAST
+        ERROR_5_DEG(0L),
+        HARD_IRON_30_DEG(1000L),
+        REVERSED(2000L),
+        MIRRORED(3000L),
+        STUCK(4000L),
+        ABSENT(5000L),
+        SPIKES(6000L),
+        OVERCAST(7000L);
+
+        /** First seed of the case's dives. */
+        final long firstSeed;
+
+        Case(long firstSeed) {
+            this.firstSeed = firstSeed;
+        }
     }
 
     /** What one case came to. */
@@ -143,7 +150,7 @@ public final class HeadChoiceBench {
     Outcome fly(Case which, int dives) {
         Outcome outcome = new Outcome();
         for (int d = 0; d < dives; d++) {
-            dive(which, d, new SplittableRandom(1000L * which.ordinal() + d), outcome);
+            dive(which, d, new SplittableRandom(which.firstSeed + d), outcome);
         }
         return outcome;
     }
