@@ -1,7 +1,6 @@
 package sunward.desk;
 
 import java.io.IOException;
-import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
@@ -29,6 +28,9 @@ final class AimCommand implements Callable<Integer> {
 
     @Mixin
     private CommonOptions common;
+
+    @Mixin
+    private PlanOption plan;
 
     @Option(names = "--time", paramLabel = "UTC", required = true, description = "As 2026-12-15T02:27:00Z.")
     private String time;
@@ -70,12 +72,6 @@ final class AimCommand implements Callable<Integer> {
             description = "Magnetic declination, degrees, east positive. Without it: World Magnetic Model 2025.")
     private Double declination;
 
-    @Option(
-            names = "--plan",
-            paramLabel = "FILE",
-            description = "Plan file of the float. Without it: the default plan.")
-    private Path plan;
-
     AimCommand(Console console) {
         this.console = console;
     }
@@ -91,7 +87,7 @@ final class AimCommand implements Callable<Integer> {
             within("--declination: declination", declination, -180, 180);
         }
         Aim aim = Aim.of(
-                InputFiles.plan(plan),
+                plan.read(),
                 Given.timeMs(time),
                 latitude,
                 longitude,

@@ -55,32 +55,20 @@ final class DecodeCommand implements Callable<Integer> {
     @Mixin
     private CommonOptions common;
 
+    @Mixin
+    private PlanOption plan;
+
+    @Mixin
+    private OutputOptions output;
+
+    @Mixin
+    private KeyOption keys;
+
     @Parameters(
             paramLabel = "FILE|DIR",
             arity = "1..*",
             description = "Files of one message each, or directories that hold them.")
     private List<Path> inputs;
-
-    @Option(
-            names = "--plan",
-            paramLabel = "FILE",
-            description = "Plan file with plan and calibration. Without it: the default.")
-    private Path plan;
-
-    @Option(
-            names = "--out",
-            paramLabel = "DIR",
-            description = "New or empty directory. Without it: the first free of decoded, decoded-2 ...")
-    private Path out;
-
-    @Option(names = "--force", description = "Replace the results of an earlier run in --out.")
-    private boolean force;
-
-    @Option(
-            names = "--key",
-            paramLabel = "FILE",
-            description = "Key file: a float number and its key in hexadecimal a line.")
-    private Path keyFile;
 
     @Option(
             names = "--card",
@@ -103,7 +91,7 @@ final class DecodeCommand implements Callable<Integer> {
                 throw new BadInput(input + ": no such file or directory, expected messages; check the path");
             }
         }
-        PlanFile file = InputFiles.plan(plan);
+        PlanFile file = plan.read();
         ShoreInputs shore = new ShoreInputs(file.getPlan(), file.getCalibration(), Ancillary.climatology());
         ObjectNode record;
         DecodingResult result;
@@ -111,17 +99,16 @@ final class DecodeCommand implements Callable<Integer> {
         Path directory;
         try (ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {
             bar.at("decode", 0);
-            result = Decoding.decode(inputs, shore, KeyFile.read(keyFile));
+            result = Decoding.decode(inputs, shore, keys.ring());
             tellRejections(result);
             if (result.nothingDecodable()) {
                 throw new NothingDecodable(nothing(result));
             }
             bar.at("write", 0);
-            try (OutputDirectory output =
-                    out == null ? OutputDirectory.firstFree(Path.of("decoded")) : OutputDirectory.at(out, force)) {
+            try (OutputDirectory results = output.open("decoded")) {
                 proof = card == null ? null : prove(file, result, bar);
-                record = write(result, proof, file, output.work());
-                directory = output.commit();
+                record = write(result, proof, file, results.work());
+                directory = results.commit();
             }
         }
         for (DiveProduct product : result.products()) {
@@ -138,7 +125,7 @@ final class DecodeCommand implements Callable<Integer> {
     }
 
     private CardProof prove(PlanFile file, DecodingResult result, ProgressBar bar) throws IOException {
-        byte[] key = KeyFile.keyOf(keyFile, file.getPlan().getFloatNumber());
+        byte[] key = keys.of(file.getPlan().getFloatNumber());
         try {
             return CardProof.of(file, card, key, result.accepted(), bar::at);
         } catch (IllegalArgumentException e) {

@@ -41,6 +41,12 @@ final class ListenCommand implements Callable<Integer> {
     @Mixin
     private CommonOptions common;
 
+    @Mixin
+    private PlanOption plan;
+
+    @Mixin
+    private KeyOption keys;
+
     @Option(
             names = "--dir",
             paramLabel = "DIR",
@@ -75,18 +81,6 @@ final class ListenCommand implements Callable<Integer> {
 
     @Option(names = "--token", paramLabel = "FILE", description = "Token file (default: DIR/token, made when missing).")
     private Path token;
-
-    @Option(
-            names = "--key",
-            paramLabel = "FILE",
-            description = "Key file: a float number and its key in hexadecimal a line.")
-    private Path keyFile;
-
-    @Option(
-            names = "--plan",
-            paramLabel = "FILE",
-            description = "Plan file of the floats (default: the reference float's).")
-    private Path plan;
 
     @Option(names = "--tls-cert", paramLabel = "FILE", description = "Certificate chain, PEM.")
     private Path tlsCertificate;
@@ -147,7 +141,7 @@ final class ListenCommand implements Callable<Integer> {
         if ((tlsCertificate == null) != (tlsKey == null)) {
             throw new BadInput("--tls-cert and --tls-key belong together, and one is missing; give both");
         }
-        PlanFile file = InputFiles.plan(plan);
+        PlanFile file = plan.read();
         InetAddress where = where();
         return new WatchSettings(
                 folder,
@@ -155,8 +149,8 @@ final class ListenCommand implements Callable<Integer> {
                 new InetSocketAddress(where, checked("--page-port", pagePort)),
                 inbox,
                 token,
-                KeyFile.read(keyFile),
-                keyFile,
+                keys.ring(),
+                keys.file(),
                 new ShoreInputs(file.getPlan(), file.getCalibration(), Ancillary.climatology()),
                 tlsCertificate == null ? null : new Certificate(tlsCertificate, tlsKey),
                 Limits.defaults());

@@ -29,18 +29,15 @@ final class RebuildCommand implements Callable<Integer> {
     @Mixin
     private CommonOptions common;
 
+    @Mixin
+    private KeyOption keys;
+
     @Option(
             names = "--dir",
             paramLabel = "DIR",
             defaultValue = "watch",
             description = "Folder of the store (default: watch).")
     private Path folder;
-
-    @Option(
-            names = "--key",
-            paramLabel = "FILE",
-            description = "Key file: a float number and its key in hexadecimal a line.")
-    private Path keyFile;
 
     @Option(names = "--check", description = "Only look.")
     private boolean check;
@@ -54,7 +51,7 @@ final class RebuildCommand implements Callable<Integer> {
         if (!Files.isRegularFile(folder.resolve("messages.sqlite"))) {
             throw new BadInput(folder + ": no watch has kept messages here; give the folder of a watch");
         }
-        WatchSettings settings = WatchSettings.loopback(folder, 0, 0).withKeys(KeyFile.read(keyFile), keyFile);
+        WatchSettings settings = WatchSettings.loopback(folder, 0, 0).withKeys(keys.ring(), keys.file());
         try {
             return check ? check(settings) : rebuild(settings);
         } catch (WatchException e) {

@@ -44,8 +44,14 @@ final class RehearseCommand implements Callable<Integer> {
     @Mixin
     private CommonOptions common;
 
-    @Option(names = "--plan", paramLabel = "FILE", description = "Plan file. Without it: the default plan.")
-    private Path plan;
+    @Mixin
+    private PlanOption plan;
+
+    @Mixin
+    private OutputOptions output;
+
+    @Mixin
+    private KeyOption keys;
 
     @Option(
             names = "--scene",
@@ -61,21 +67,6 @@ final class RehearseCommand implements Callable<Integer> {
             description = "Chooses the dive's waves, noise and losses; the same number gives the same bytes. 0 or more;"
                     + " without it: 1.")
     private long seed;
-
-    @Option(
-            names = "--out",
-            paramLabel = "DIR",
-            description = "New or empty directory. Without it: the first free of rehearsal-SEED, rehearsal-SEED-2 ...")
-    private Path out;
-
-    @Option(names = "--force", description = "Replace the results of an earlier run in --out.")
-    private boolean force;
-
-    @Option(
-            names = "--key",
-            paramLabel = "FILE",
-            description = "Key file with the float's key: its messages are then sealed.")
-    private Path keyFile;
 
     @Option(
             names = "--resend-rounds",
@@ -111,7 +102,7 @@ final class RehearseCommand implements Callable<Integer> {
         if (resendRounds < 0 || resendRounds > MOST_ROUNDS) {
             throw new BadInput("--resend-rounds: " + resendRounds + " is not 0 to " + MOST_ROUNDS + "; correct it");
         }
-        if (resendRounds > 0 && (keyFile == null || recording != null)) {
+        if (resendRounds > 0 && (keys.file() == null || recording != null)) {
             throw new BadInput(
                     "--resend-rounds: orders are sealed and go to a float at the surface; give its --key, and leave"
                             + " --recording out");
@@ -119,12 +110,10 @@ final class RehearseCommand implements Callable<Integer> {
         if (recording != null && scene != null) {
             throw new BadInput("--scene and --recording cannot go together; a recorded dive has its scene behind it");
         }
-        PlanFile file = InputFiles.scene(scene).apply(InputFiles.plan(plan));
-        byte[] key = KeyFile.keyOf(keyFile, file.getPlan().getFloatNumber());
+        PlanFile file = InputFiles.scene(scene).apply(plan.read());
+        byte[] key = keys.of(file.getPlan().getFloatNumber());
         Rehearsal.Outcome outcome;
-        try (OutputDirectory directory = out == null
-                        ? OutputDirectory.firstFree(Path.of(recording == null ? "rehearsal-" + seed : "replay"))
-                        : OutputDirectory.at(out, force);
+        try (OutputDirectory directory = output.open(recording == null ? "rehearsal-" + seed : "replay");
                 ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {
             outcome = recording == null
                     ? new Rehearsal(file, Seeds.all(seed), key, resendRounds, InstantSource.system())

@@ -7,7 +7,6 @@ import java.util.Locale;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
-import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import sunward.protocol.message.MessageLayout;
 import sunward.protocol.message.MessageReader;
@@ -27,20 +26,14 @@ final class ShowCommand implements Callable<Integer> {
     @Mixin
     private CommonOptions common;
 
+    @Mixin
+    private PlanOption plan;
+
+    @Mixin
+    private KeyOption keys;
+
     @Parameters(paramLabel = "FILE|DIR", description = "A message file, as received, or a directory of them.")
     private Path file;
-
-    @Option(
-            names = "--plan",
-            paramLabel = "FILE",
-            description = "Plan file, for names of heads and exposures. Without it: the default.")
-    private Path plan;
-
-    @Option(
-            names = "--key",
-            paramLabel = "FILE",
-            description = "Key file: a float number and its key in hexadecimal a line.")
-    private Path keyFile;
 
     ShowCommand(Console console) {
         this.console = console;
@@ -52,7 +45,7 @@ final class ShowCommand implements Callable<Integer> {
             return shares();
         }
         byte[] bytes = InputFiles.bytes(file, "message", MessageLayout.MAX_MESSAGE_BYTES);
-        Verdict verdict = MessageReader.read(bytes, KeyFile.read(keyFile));
+        Verdict verdict = MessageReader.read(bytes, keys.ring());
         Sheet sheet = new Sheet();
         if (verdict instanceof Verdict.Rejected rejected) {
             String reason = rejected.reason().name().toLowerCase(Locale.ROOT);
@@ -65,14 +58,14 @@ final class ShowCommand implements Callable<Integer> {
         }
         sheet.put("verdict", "verdict", "accepted");
         MessageSheet.describe(
-                ((Verdict.Accepted) verdict).message(), InputFiles.plan(plan).getPlan(), sheet);
+                ((Verdict.Accepted) verdict).message(), plan.read().getPlan(), sheet);
         sheet.print(console, common.json());
         return Failures.DONE;
     }
 
     private int shares() throws IOException {
         Sheet sheet = new Sheet();
-        if (SharesSheet.describe(file, KeyFile.read(keyFile), sheet) == 0) {
+        if (SharesSheet.describe(file, keys.ring(), sheet) == 0) {
             throw new BadInput(file + ": no message of a dive that can be read here; name a directory of message files"
                     + " and, if they are sealed, the key file");
         }

@@ -1,14 +1,12 @@
 package sunward.desk;
 
 import java.io.IOException;
-import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
-import picocli.CommandLine.Option;
 import sunward.planning.BudgetSheet;
 import sunward.planning.CountedDives;
 import sunward.planning.DiveCost;
@@ -30,8 +28,8 @@ final class SizeCommand implements Callable<Integer> {
     @Mixin
     private CommonOptions common;
 
-    @Option(names = "--plan", paramLabel = "FILE", description = "Plan file. Without it: the default plan.")
-    private Path plan;
+    @Mixin
+    private PlanOption plan;
 
     SizeCommand(Console console) {
         this.console = console;
@@ -39,7 +37,7 @@ final class SizeCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws IOException {
-        PlanFile file = InputFiles.plan(plan);
+        PlanFile file = plan.read();
         BudgetSheet budget;
         try (ProgressBar bar = new ProgressBar(console, ProgressBar.CLOCK)) {
             budget = BudgetSheet.of(file, bar::at);

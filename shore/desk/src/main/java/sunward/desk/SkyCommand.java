@@ -1,7 +1,6 @@
 package sunward.desk;
 
 import java.io.IOException;
-import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -30,6 +29,9 @@ final class SkyCommand implements Callable<Integer> {
 
     @Mixin
     private CommonOptions common;
+
+    @Mixin
+    private PlanOption plan;
 
     @Mixin
     private SpectraOptions spectra;
@@ -79,9 +81,6 @@ final class SkyCommand implements Callable<Integer> {
             description = "From 1, open ocean, to 10, continental aerosol.")
     private Double airMassType;
 
-    @Option(names = "--plan", paramLabel = "FILE", description = "Plan file. Without it: the default plan.")
-    private Path plan;
-
     SkyCommand(Console console) {
         this.console = console;
     }
@@ -89,7 +88,7 @@ final class SkyCommand implements Callable<Integer> {
     @Override
     public Integer call() throws IOException {
         spectra.check(common.json());
-        Scene scene = InputFiles.plan(plan).getScene();
+        Scene scene = plan.read().getScene();
         SunPosition sun = sun(scene);
         double[] wavelengthsNm = spectra.wavelengthsNm();
         spectra.print(

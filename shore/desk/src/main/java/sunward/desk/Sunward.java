@@ -40,7 +40,21 @@ public final class Sunward implements Callable<Integer> {
 
     /** Runs one command and ends the process with its exit code. */
     public static void main(String[] arguments) {
-        System.exit(run(Console.ofProcess(), arguments));
+        Console console = Console.ofProcess();
+        Thread interrupted = new Thread(() -> interrupted(console));
+        Runtime.getRuntime().addShutdownHook(interrupted);
+        int exitCode = run(console, arguments);
+        try {
+            Runtime.getRuntime().removeShutdownHook(interrupted);
+        } catch (IllegalStateException e) {
+            return; // the process is already ending: it was interrupted, and says so
+        }
+        System.exit(exitCode);
+    }
+
+    /** Ctrl-C, or the machine is going down. Half-done results are removed by their owners meanwhile. */
+    private static void interrupted(Console console) {
+        console.err().println((console.live() ? "\n" : "") + "sunward: stopped; no half-done results are left behind");
     }
 
     /** Runs one command and returns its exit code; nothing is thrown. */

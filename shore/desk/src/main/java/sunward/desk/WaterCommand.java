@@ -1,7 +1,6 @@
 package sunward.desk;
 
 import java.io.IOException;
-import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -33,6 +32,9 @@ final class WaterCommand implements Callable<Integer> {
 
     @Mixin
     private CommonOptions common;
+
+    @Mixin
+    private PlanOption plan;
 
     @Mixin
     private SpectraOptions spectra;
@@ -78,9 +80,6 @@ final class WaterCommand implements Callable<Integer> {
     @Option(names = "--no-fluorescence", description = "Leave chlorophyll fluorescence out.")
     private boolean noFluorescence;
 
-    @Option(names = "--plan", paramLabel = "FILE", description = "Plan file. Without it: the default plan.")
-    private Path plan;
-
     WaterCommand(Console console) {
         this.console = console;
     }
@@ -89,7 +88,7 @@ final class WaterCommand implements Callable<Integer> {
     public Integer call() throws IOException {
         spectra.check(common.json());
         Given.within("--depth-m", depthM, 0, DEEPEST_M);
-        Scene scene = InputFiles.plan(plan).getScene();
+        Scene scene = plan.read().getScene();
         scene = scene.toBuilder().setWater(water(scene)).build();
         SunPosition sun = sun(scene);
         double[] wavelengthsNm = spectra.wavelengthsNm();
