@@ -97,6 +97,27 @@ class RepairTest {
         }
     }
 
+    /** Two groups, and one repair message of a third that says to protect the same messages as one of them. */
+    @Test
+    void everyGroupIsRepairedByItsOwn() {
+        Random random = new Random(3);
+        List<byte[]> sent = new ArrayList<>(group(random, 12, 8, 2));
+        sent.addAll(group(random, 0, 10, 2));
+        List<Message> arrived =
+                new ArrayList<>(sent.stream().map(RepairTest::read).toList());
+        arrived.removeIf(m -> m.position() == 14 || m.position() == 3 || m.position() == 4);
+        List<Integer> restored = Repair.restore(arrived).messages().stream()
+                .map(Message::position)
+                .toList();
+        assertEquals(List.of(3, 4, 14), restored);
+        arrived.add(read(group(random, 0, 10, 16).get(25)));
+        assertEquals(
+                List.of(3, 4, 14),
+                Repair.restore(arrived).messages().stream()
+                        .map(Message::position)
+                        .toList());
+    }
+
     @Test
     void oneTooManyLostRestoresNothingAndInventsNothing() {
         List<byte[]> sent = group(new Random(1), 0, 20, 4);
