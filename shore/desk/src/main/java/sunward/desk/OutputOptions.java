@@ -18,6 +18,11 @@ final class OutputOptions {
     @Option(names = "--force", description = "Replace the results of an earlier run in --out.")
     private boolean force;
 
+    /** True when a directory was named. */
+    boolean given() {
+        return out != null;
+    }
+
     /**
      * Opens the directory that was asked for.
      *

@@ -30,7 +30,11 @@ import sunward.simulator.Seeds;
             "A recorded dive under another plan:",
             "",
             "  sunward rehearse --record --out first",
-            "  sunward rehearse --recording first/recording --plan other.yaml"
+            "  sunward rehearse --recording first/recording --plan other.yaml",
+            "",
+            "Into a watch that runs (sunward listen --dir watch):",
+            "",
+            "  sunward rehearse --live 127.0.0.1:7250 --token watch/token"
         })
 final class RehearseCommand implements Callable<Integer> {
     private static final int NAME_WIDTH = 8;
@@ -87,12 +91,15 @@ final class RehearseCommand implements Callable<Integer> {
                             + " there is no truth and no report then.")
     private Path recording;
 
+    @Mixin
+    private LiveOptions live;
+
     RehearseCommand(Console console) {
         this.console = console;
     }
 
     @Override
-    public Integer call() throws IOException {
+    public Integer call() throws IOException, InterruptedException {
         if (seed < 0) {
             throw new BadInput("--seed: " + seed + " is below 0; give 0 or a larger whole number");
         }
@@ -111,6 +118,13 @@ final class RehearseCommand implements Callable<Integer> {
             throw new BadInput("--scene and --recording cannot go together; a recorded dive has its scene behind it");
         }
         PlanFile file = InputFiles.scene(scene).apply(plan.read());
+        if (live.asked()) {
+            if (output.given() || record || recording != null || keys.file() != null) {
+                throw new BadInput(
+                        "--live writes nothing and flies unsealed; leave --out, --record, --recording and --key out");
+            }
+            return live.run(file, seed, console, common.json());
+        }
         byte[] key = keys.of(file.getPlan().getFloatNumber());
         Rehearsal.Outcome outcome;
         try (OutputDirectory directory = output.open(recording == null ? "rehearsal-" + seed : "replay");

@@ -12,6 +12,7 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeAll;
@@ -140,5 +141,26 @@ class RehearseCommandTest {
         }
         String text = bytes.toString(StandardCharsets.UTF_8);
         assertTrue(text.contains("fly") && text.contains(" 25 %") && text.contains("6 s left"), text);
+    }
+
+    @Test
+    void flyingIntoAWatchThatCannotBeIsSaidInOneSentence() {
+        String[][] wrong = {
+            {"--floats", "3", "give --live too"},
+            {"--live", "127.0.0.1:7250", "--live needs --token"},
+            {"--live", "127.0.0.1", "--token", "t", "expected a known host and a port"},
+            {"--live", "127.0.0.1:1", "--token", "t", "there is no token file"},
+            {"--live", "127.0.0.1:1", "--token", "t", "--floats", "0", "--floats 0: expected 1 to "},
+            {"--live", "127.0.0.1:1", "--token", "t", "--speed", "-1", "--speed -1.0: expected 0 to"},
+            {"--live", "127.0.0.1:1", "--token", "t", "--out", "x", "leave --out"},
+        };
+        for (String[] one : wrong) {
+            List<String> arguments = new ArrayList<>(List.of(one));
+            String sentence = arguments.remove(arguments.size() - 1);
+            arguments.add(0, "rehearse");
+            Run run = Run.of(arguments.toArray(new String[0]));
+            assertEquals(2, run.exitCode(), run.toString());
+            assertTrue(run.err().contains(sentence), run.toString());
+        }
     }
 }

@@ -29,6 +29,11 @@ public final class FlownDive {
         }
     }
 
+    /** Plan, calibration and scene. */
+    public static PlanFile file() {
+        return PLAN;
+    }
+
     /** What shore needs beside the messages. */
     public static ShoreInputs inputs() {
         return new ShoreInputs(PLAN.getPlan(), PLAN.getCalibration(), Ancillary.climatology());

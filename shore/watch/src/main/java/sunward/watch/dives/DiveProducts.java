@@ -48,6 +48,16 @@ public final class DiveProducts {
         return inputs;
     }
 
+    /** The plan that all floats share, with the number of this one; its digest is the one that the float's messages name. */
+    public ShoreInputs inputsOf(int floatNumber) {
+        return new ShoreInputs(
+                inputs.plan().toBuilder()
+                        .setFloatNumber(Math.max(1, floatNumber))
+                        .build(),
+                inputs.calibration(),
+                inputs.ancillary());
+    }
+
     /** The product of the dive as it stands; null when no message of the dive itself was accepted. */
     public synchronized DiveProduct product(DiveKey key) throws StoreException {
         DiveState state = derived.dive(key);
@@ -66,7 +76,7 @@ public final class DiveProducts {
                 messages.add(message);
             }
         }
-        List<DiveProduct> products = Decoding.products(messages, inputs);
+        List<DiveProduct> products = Decoding.products(messages, inputsOf(key.floatNumber()));
         DiveProduct product = products.isEmpty() ? null : products.get(0);
         kept.put(key, new Kept(state.assembled(), product));
         return product;
