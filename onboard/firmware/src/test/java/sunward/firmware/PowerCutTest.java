@@ -323,6 +323,19 @@ class PowerCutTest {
         life.cutEverywhere((of, index, entry) -> every(entry));
     }
 
+    /** Wear: serial flash stands some 100 000 erases of a sector (common practice, no source), a dive costs each one at most. */
+    private static int mostErases(FlashTape flash) {
+        Map<Integer, Integer> erases = new HashMap<>();
+        for (FlashTape.Entry entry : flash.tape) {
+            if (entry.erases()) {
+                erases.merge(entry.address(), 1, Integer::sum);
+            }
+        }
+        int most = erases.values().stream().mapToInt(Integer::intValue).max().orElse(0);
+        System.out.println("figure firmware.most_erases_of_a_sector_per_dive " + most + " 1");
+        return most;
+    }
+
     /**
      * The dive of the default plan: all writes of journal, orders and outbox, and every 50th page of scans and bins, each
      * torn at its first, second, middle and last byte; erases half done in four ways.
@@ -337,6 +350,7 @@ class PowerCutTest {
         life.order();
         life.boot();
         life.send(999);
+        assertEquals(1, mostErases(life.flash), "no sector is erased twice in a dive");
         Map<Boolean, Integer> pages = new HashMap<>();
         life.cutEverywhere((of, index, entry) -> {
             boolean scans = entry.address() >= of.binsFrom;
