@@ -1,17 +1,8 @@
 package sunward.simulator;
 
-import java.io.IOException;
-import java.io.Reader;
-import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
-import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
-import org.apache.commons.csv.CSVFormat;
-import org.apache.commons.csv.CSVParser;
-import org.apache.commons.csv.CSVRecord;
 import sunward.protocol.plan.PlanException;
 
 /**
@@ -72,80 +63,10 @@ public final class Cast {
      * @throws PlanException with one sentence that names file, line and what was expected
      */
     public static Cast read(Path file) {
-        CSVFormat format = CSVFormat.DEFAULT
-                .builder()
-                .setHeader()
-                .setSkipHeaderRecord(true)
-                .setCommentMarker('#')
-                .setIgnoreEmptyLines(true)
-                .setIgnoreSurroundingSpaces(true)
-                .get();
-        try (Reader reader = Files.newBufferedReader(file, StandardCharsets.UTF_8);
-                CSVParser parser = CSVParser.parse(reader, format)) {
-            for (String column : COLUMNS) {
-                if (!parser.getHeaderNames().contains(column)) {
-                    throw new PlanException(file + ": the header has no column " + column + "; a cast needs "
-                            + String.join(", ", COLUMNS));
-                }
-            }
-            List<double[]> rows = new ArrayList<>();
-            for (CSVRecord record : parser) {
-                rows.add(row(file, parser.getCurrentLineNumber(), record));
-            }
-            return checked(file, rows);
-        } catch (NoSuchFileException e) {
-            throw new PlanException(file + ": no such cast file; name an existing CSV file or cast 1 to 5");
-        } catch (IOException | java.io.UncheckedIOException | IllegalStateException e) {
-            throw new PlanException(
-                    file + ": cannot be read as a CSV text in UTF-8; a cast needs " + String.join(", ", COLUMNS));
-        }
-    }
-
-    private static double[] row(Path file, long line, CSVRecord record) {
-        double[] row = new double[COLUMNS.length];
-        for (int c = 0; c < COLUMNS.length; c++) {
-            String place = file + ", line " + line + ", " + COLUMNS[c] + ": ";
-            if (!record.isSet(COLUMNS[c])) {
-                throw new PlanException(place + "the line has too few cells; give one for each column");
-            }
-            String text = record.get(COLUMNS[c]);
-            if (text.isEmpty() || "nan".equals(text.toLowerCase(Locale.ROOT))) {
-                row[c] = Double.NaN;
-                continue;
-            }
-            try {
-                row[c] = Double.parseDouble(text);
-            } catch (NumberFormatException e) {
-                throw new PlanException(place + "\"" + text + "\" is not a number with a decimal point");
-            }
-            if (!(row[c] >= LIMITS[c][0] && row[c] <= LIMITS[c][1])) {
-                throw new PlanException(String.format(
-                        Locale.ROOT,
-                        "%s%s lies outside %.0f to %.0f; check the column and its unit",
-                        place,
-                        text,
-                        LIMITS[c][0],
-                        LIMITS[c][1]));
-            }
-        }
-        if (Double.isNaN(row[0])) {
-            throw new PlanException(
-                    file + ", line " + line + ", pressure_dbar: the pressure is missing; fill it in or drop the line");
-        }
-        return row;
+        return checked(file, new ProfileCsv(file, "cast", COLUMNS, LIMITS).rows());
     }
 
     private static Cast checked(Path file, List<double[]> rows) {
-        for (int r = 1; r < rows.size(); r++) {
-            if (rows.get(r)[0] <= rows.get(r - 1)[0]) {
-                throw new PlanException(String.format(
-                        Locale.ROOT,
-                        "%s: pressure_dbar must rise from line to line, but %s follows %s; sort the cast by pressure",
-                        file,
-                        rows.get(r)[0],
-                        rows.get(r - 1)[0]));
-            }
-        }
         for (int c = 1; c < COLUMNS.length; c++) {
             int column = c;
             if (rows.stream().allMatch(row -> Double.isNaN(row[column]))) {

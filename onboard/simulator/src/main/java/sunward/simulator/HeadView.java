@@ -23,6 +23,8 @@ final class HeadView {
     private static final double SUNBEAM_M = 60;
 
     private static final double SMALLEST_KAPPA_PER_M = 0.01;
+    /** Relative flicker below which nobody could tell it: far below a photon's worth. */
+    private static final double SMALLEST_FLICKER = 1e-7;
 
     private final Head head;
     private final boolean radiance;
@@ -30,11 +32,15 @@ final class HeadView {
     private final Radiometer radiometer;
     private final HullShadow shadow;
     private final Waves waves;
+    private final CloudField cloud;
     private final Illumination illumination;
     private final double[] light;
     private final double[] belowSurface;
+    private final double[] clearDirectShare;
+    /** Under the clouds of the moment. */
     private final double[] directShare;
-    private final double[] flicker;
+
+    private final double directShare555;
     private final double[][] kappaPlace;
     private final double[][] skyLoss;
     private final double[] sunLoss = HullShadow.losses();
@@ -51,6 +57,7 @@ final class HeadView {
             Radiometer radiometer,
             HullShadow shadow,
             Waves waves,
+            CloudField cloud,
             Illumination illumination,
             double directShare555) {
         this.head = head;
@@ -59,14 +66,13 @@ final class HeadView {
         this.radiometer = radiometer;
         this.shadow = radiance ? shadow : null;
         this.waves = waves;
+        this.cloud = cloud;
         this.illumination = illumination;
         directShare = channels.directShare();
+        clearDirectShare = directShare.clone();
         light = new double[directShare.length];
         belowSurface = channels.lu0();
-        flicker = new double[directShare.length];
-        for (int k = 0; k < flicker.length; k++) {
-            flicker[k] = directShare555 > 0 ? directShare[k] / directShare555 : 0;
-        }
+        this.directShare555 = directShare555;
         kappaPlace = new double[SHADOW_DEPTHS_M.length][directShare.length];
         skyLoss = new double[SHADOW_DEPTHS_M.length][directShare.length];
         skyLosses = this.shadow == null ? HullShadow.losses() : this.shadow.sky();
@@ -96,8 +102,14 @@ final class HeadView {
 
     private void look(Pose pose, SunPosition sun, double timeS, double exposureS) {
         double depth = pose.depthM(head.getArmXM(), head.getArmYM(), head.getArmZM());
-        channels.radiance(depth, light);
+        double north = pose.northM(head.getArmXM(), head.getArmYM(), head.getArmZM());
+        double east = pose.eastM(head.getArmXM(), head.getArmYM(), head.getArmZM());
+        double water = waves.level() ? 0 : waves.waterAboveM(timeS, north, east, depth, exposureS);
+        channels.radiance(depth + water, light);
         illumination.apply(timeS, light);
+        if (!cloud.clear()) {
+            cloud(cloud.at(timeS, sun.zenithDeg()));
+        }
         if (!radiance) {
             for (int k = 0; k < light.length; k++) {
                 light[k] *= illumination.irradianceBelowSurface(k) / belowSurface[k];
@@ -106,18 +118,21 @@ final class HeadView {
         if (shadow != null) {
             shade(pose, sun, depth);
         }
-        double sd = waves.relativeSd(depth);
-        if (sd > 0) {
-            double height = waves.at(
-                    timeS,
-                    pose.northM(head.getArmXM(), head.getArmYM(), head.getArmZM()),
-                    pose.eastM(head.getArmXM(), head.getArmYM(), head.getArmZM()),
-                    exposureS);
+        double sd = radiance ? waves.radianceSd(depth) : waves.irradianceSd(depth);
+        if (sd > SMALLEST_FLICKER) {
+            double height = waves.flicker(timeS, north, east, depth, exposureS);
             for (int k = 0; k < light.length; k++) {
                 // Skewed to the bright side, as focusing is, and of mean 1: the logarithm is normal.
-                double size = sd * flicker[k];
+                double size = directShare555 > 0 ? sd * directShare[k] / directShare555 : 0;
                 light[k] *= Math.exp(size * height - 0.5 * size * size);
             }
+        }
+    }
+
+    private void cloud(CloudField.Effect effect) {
+        for (int k = 0; k < light.length; k++) {
+            light[k] *= effect.irradiance(clearDirectShare[k]);
+            directShare[k] = effect.directShare(clearDirectShare[k]);
         }
     }
 

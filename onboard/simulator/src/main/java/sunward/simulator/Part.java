@@ -16,6 +16,8 @@ final class Part {
     static final long SURFACE_DRIFT = 12;
     static final long FLUOROMETER = 13;
     static final long BACKSCATTER_METER = 14;
+    static final long WEATHER = 17;
+    static final long CLOUD = 18;
     static final long RESPONSIVITY = 20;
     static final long WAVELENGTH = 21;
     static final long IMMERSION = 22;

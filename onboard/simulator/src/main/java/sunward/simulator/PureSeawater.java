@@ -1,5 +1,7 @@
 package sunward.simulator;
 
+import sunward.protocol.schema.PureWaterTable;
+
 /** Absorption and scattering of seawater without particles or dissolved organic matter. */
 final class PureSeawater {
     private static final Table ABSORPTION = Table.read("pure-water.csv");
@@ -13,7 +15,31 @@ final class PureSeawater {
     /** The salinity and temperature terms never take away more than this share of the absorption. */
     private static final double LEAST_SHARE = 0.1;
 
+    private static final Table ULTRAVIOLET = Table.read("pure-water-ultraviolet.csv");
+    /** Other tables of the ultraviolet stand alone up to here and fade out towards the next, nm. */
+    private static final double ULTRAVIOLET_ALONE_NM = 410;
+
+    private static final double ULTRAVIOLET_END_NM = 440;
+
     private PureSeawater() {}
+
+    /**
+     * What another table makes of the absorption of {@link #absorption}: a factor, 1 from 440 nm up and for the table
+     * that it is made from. Between rows, and from 410 nm on towards 1, it runs straight in logarithm.
+     */
+    static double ultravioletFactor(PureWaterTable table, double wavelengthNm) {
+        int column = table == PureWaterTable.CONSENSUS_2018 ? 1 : table == PureWaterTable.SMITH_BAKER_1981 ? 2 : 0;
+        if (column == 0 || wavelengthNm >= ULTRAVIOLET_END_NM) {
+            return 1;
+        }
+        double below = 10 * Math.floor(wavelengthNm / 10);
+        double share = (wavelengthNm - below) / 10;
+        double ln = (1 - share) * Math.log(ULTRAVIOLET.at(column, below))
+                + share * Math.log(ULTRAVIOLET.at(column, below + 10))
+                - Math.log(ABSORPTION.at(1, wavelengthNm));
+        double kept = (ULTRAVIOLET_END_NM - wavelengthNm) / (ULTRAVIOLET_END_NM - ULTRAVIOLET_ALONE_NM);
+        return Math.exp(ln * Math.min(1, kept));
+    }
 
     /**
      * Absorption, per m: Roettgers' compilation WOPP, version 3, with its temperature and salinity terms (sources in the table).

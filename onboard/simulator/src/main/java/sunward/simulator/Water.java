@@ -1,8 +1,10 @@
 package sunward.simulator;
 
+import java.nio.file.Path;
+
 /**
  * Optical properties of the water column: pure seawater, phytoplankton, dissolved and detrital matter, and particles, all
- * bound to one chlorophyll profile (a constant background and a Gaussian deep maximum) and to the cast.
+ * bound to one chlorophyll profile (a constant background and a Gaussian deep maximum, or a user's file) and to the cast.
  */
 public final class Water {
     private static final Table PHYTOPLANKTON = Table.read("phytoplankton.csv");
@@ -17,12 +19,16 @@ public final class Water {
     private final Cast cast;
     private final double latitudeDeg;
     private final Truths truths;
+    /** Stands instead of background and maximum; null: none. */
+    private final DepthProfile profile;
 
     Water(sunward.protocol.schema.Water scene, Cast cast, double latitudeDeg, Truths truths) {
         this.scene = scene;
         this.cast = cast;
         this.latitudeDeg = latitudeDeg;
         this.truths = truths;
+        String file = scene.getChlorophyllProfile();
+        profile = file.isEmpty() ? null : DepthProfile.read(Path.of(file), "chlorophyll_mg_per_m3", 0.001, 100);
     }
 
     /** The water by the published tables as they stand. */
@@ -48,6 +54,9 @@ public final class Water {
 
     /** Chlorophyll, mg m-3, at a depth. */
     public double chlorophyll(double depthM) {
+        if (profile != null) {
+            return profile.at(depthM);
+        }
         double away = (depthM - scene.getMaximumDepthM()) / scene.getMaximumWidthM();
         return scene.getSurfaceChlorophyllMgPerM3()
                 + scene.getMaximumChlorophyllMgPerM3() * Math.exp(-0.5 * away * away);
@@ -84,7 +93,8 @@ public final class Water {
 
         private Line(double wavelengthNm) {
             this.wavelengthNm = wavelengthNm;
-            pureFactor = truths.pureWater(wavelengthNm, PureSeawater.absorptionUncertainty(wavelengthNm));
+            pureFactor = truths.pureWater(wavelengthNm, PureSeawater.absorptionUncertainty(wavelengthNm))
+                    * PureSeawater.ultravioletFactor(scene.getPureWaterTable(), wavelengthNm);
             phytoplanktonFactor = truths.phytoplankton(wavelengthNm);
             dissolvedFactor = scene.getDissolvedShare()
                     * Math.exp(-DISSOLVED_SLOPE * truths.dissolvedSlope() * (wavelengthNm - REFERENCE_NM));

@@ -6,6 +6,7 @@ import java.time.ZonedDateTime;
 import java.util.Arrays;
 import java.util.List;
 import sunward.protocol.plan.FlownChannels;
+import sunward.protocol.schema.Atmosphere;
 import sunward.protocol.schema.Calibration;
 import sunward.protocol.schema.HeadCalibration;
 import sunward.protocol.schema.HeadKind;
@@ -33,15 +34,17 @@ final class World {
     private final SunPosition surfacingSun;
     private final LightField field;
     private final Channels nominal;
+    private final CloudField cloud;
     private final HeadView[] at555;
 
     World(Plan plan, Calibration calibration, Scene scene, Seeds seeds) {
-        this.scene = scene;
+        Atmosphere air = Weather.drawn(scene.getAtmosphere(), seeds.dive());
+        this.scene = scene.toBuilder().setAtmosphere(air).build();
         Instant surfacing = Instant.parse(scene.getSurfacingUtc());
         surfacingMs = surfacing.toEpochMilli() - EPOCH_MS;
         cast = Cast.of(scene.getWater().getCast());
         surfacingSun = sun(0);
-        field = LightField.of(scene, seeds, surfacingSun, cast);
+        field = LightField.of(this.scene, seeds, surfacingSun, cast);
         column = new WaterColumn(cast, scene.getLatitudeDeg(), plan.getAscent().getStartDbar());
         motion = new FloatMotion(plan, scene.getMotion(), seeds.dive(), column::depthM);
         pressure = new PressureSensor(scene.getPressure(), scene.getAtmosphere().getPressureHpa(), seeds.dive());
@@ -56,7 +59,8 @@ final class World {
         waterSensors = new WaterSensors(Water.published(scene.getWater(), cast, scene.getLatitudeDeg()), seeds.dive());
         heads = new HeadView[plan.getHeadsCount()];
         at555 = new HeadView[heads.length];
-        Waves waves = new Waves(scene.getWaves(), seeds.dive());
+        Waves waves = new Waves(scene.getWaves(), air.getWindMPerS(), seeds.dive());
+        cloud = new CloudField(scene.getCloud(), seeds.dive());
         for (int i = 0; i < heads.length; i++) {
             build(plan, calibration, i, waves, seeds);
         }
@@ -83,8 +87,9 @@ final class World {
         Channels seen = field.channels(instrument.trueWavelengthsNm(), stated.getLineWidthNm());
         Channels reference = field.channels(new double[] {REFERENCE_NM}, stated.getLineWidthNm());
         double share = reference.directShare()[0];
-        heads[i] = new HeadView(plan.getHeads(i), seen, radiometer, shadow, waves, illumination(seen), share);
-        at555[i] = new HeadView(plan.getHeads(i), reference, radiometer, shadow, waves, illumination(reference), share);
+        heads[i] = new HeadView(plan.getHeads(i), seen, radiometer, shadow, waves, cloud, illumination(seen), share);
+        at555[i] = new HeadView(
+                plan.getHeads(i), reference, radiometer, shadow, waves, cloud, illumination(reference), share);
     }
 
     private Illumination illumination(Channels channels) {
@@ -125,7 +130,7 @@ final class World {
         return column.pressureDbar(depthM);
     }
 
-    /** Share of radiance at 555 nm that a head truly loses to the hull's shadow, percent; NaN for an irradiance head. */
+    /** Share of radiance at 555 nm that a head loses to the hull's shadow under a clear sky, percent; NaN for an irradiance head. */
     double[] lossPercent555(Pose pose, SunPosition sun) {
         double[] loss = new double[at555.length];
         for (int i = 0; i < loss.length; i++) {
@@ -143,12 +148,13 @@ final class World {
         double[][] lu = new double[depths.length][wavelengths.length];
         for (int z = 0; z < depths.length; z++) {
             nominal.radiance(depths[z], lu[z]);
+            clouded(lu[z]);
         }
         return new Truth(
                 wavelengths,
-                nominal.lw(),
-                nominal.lu0(),
-                nominal.es(),
+                clouded(nominal.lw()),
+                clouded(nominal.lu0()),
+                clouded(nominal.es()),
                 depths,
                 lu,
                 surfacingSun.zenithDeg(),
@@ -160,5 +166,17 @@ final class World {
                 cast.pressuresDbar(),
                 cast.temperaturesDegC(),
                 cast.salinities());
+    }
+
+    /** Light at the nominal wavelengths under the clouds of the surfacing; changed in place. */
+    private double[] clouded(double[] light) {
+        if (!cloud.clear()) {
+            CloudField.Effect effect = cloud.at(0, surfacingSun.zenithDeg());
+            double[] directShare = nominal.directShare();
+            for (int k = 0; k < light.length; k++) {
+                light[k] *= effect.irradiance(directShare[k]);
+            }
+        }
+        return light;
     }
 }

@@ -74,22 +74,22 @@ class SensorsTest {
         double longExposure = 0;
         int n = 0;
         for (int seed = 0; seed < 60; seed++) {
-            Waves waves = new Waves(SCENE.getWaves(), seed);
+            Waves waves = new Waves(SCENE.getWaves(), 5, seed);
             for (double t = 0; t < 100; t += 1.7) {
-                double here = waves.at(t, 0, 0, 0.01);
+                double here = waves.flicker(t, 0, 0, 3, 0.01);
                 square += here * here;
-                near += here * waves.at(t, 0.05, 0, 0.01);
-                far += here * waves.at(t, 300, 200, 0.01);
-                longExposure += Math.pow(waves.at(t, 0, 0, 2), 2);
+                near += here * waves.flicker(t, 0.02, 0, 3, 0.01);
+                far += here * waves.flicker(t, 300, 200, 3, 0.01);
+                longExposure += Math.pow(waves.flicker(t, 0, 0, 3, 2), 2);
                 n++;
             }
         }
         assertEquals(1, square / n, 0.1, "seeds 0 to 59");
-        assertEquals(1, near / n, 0.1, "5 cm apart, seeds 0 to 59");
+        assertEquals(1, near / n, 0.1, "2 cm apart, seeds 0 to 59");
         assertEquals(0, far / n, 0.1, "360 m apart, seeds 0 to 59");
         assertTrue(longExposure / n < 0.6, "two seconds average the short waves: " + longExposure / n);
-        Waves waves = new Waves(SCENE.getWaves(), 1);
-        assertEquals(0.025, waves.relativeSd(0), 1e-12);
-        assertEquals(0.025 / Math.E, waves.relativeSd(6), 1e-12);
+        Waves waves = new Waves(SCENE.getWaves(), 5, 1);
+        assertEquals(0.025, waves.radianceSd(0), 1e-12);
+        assertEquals(0.025 / Math.E, waves.radianceSd(6), 1e-12);
     }
 }

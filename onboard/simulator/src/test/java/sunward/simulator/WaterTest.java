@@ -1,13 +1,20 @@
 package sunward.simulator;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import sunward.protocol.plan.PlanException;
 import sunward.protocol.plan.PlanReader;
+import sunward.protocol.schema.PureWaterTable;
 import sunward.protocol.schema.Scene;
 
 class WaterTest {
@@ -50,6 +57,53 @@ class WaterTest {
         assertEquals(0.42, water.chlorophyll(110), 1e-12);
         assertEquals(0.07 + 0.35 * Math.exp(-0.5), water.chlorophyll(80), 1e-12);
         assertEquals(27.962, water.temperatureDegC(0), 1e-9);
+    }
+
+    @TempDir
+    private Path directory;
+
+    @Test
+    void aUsersProfileStandsInsteadOfBackgroundAndMaximum() throws IOException {
+        Path file = directory.resolve("chlorophyll.csv");
+        Files.writeString(file, "depth_m,chlorophyll_mg_per_m3\n5,0.1\n30,\n50,0.9\n90,0.2\n");
+        var scene = Scenes.sea(0.07, 0.35, 0.5).getWater().toBuilder().setChlorophyllProfile(file.toString());
+        Water water = Water.published(scene.build(), Cast.of("1"), 11);
+        assertEquals(0.1, water.chlorophyll(0));
+        assertEquals(0.5, water.chlorophyll(27.5), 1e-12);
+        assertEquals(0.2, water.chlorophyll(200));
+        Files.writeString(file, "depth_m,chlorophyll_mg_per_m3\n5,0.1\n5,0.2\n");
+        String message = assertThrows(PlanException.class, () -> Water.published(scene.build(), Cast.of("1"), 11))
+                .getMessage();
+        assertTrue(message.contains("depth_m must rise"), message);
+        Files.writeString(file, "depth_m,chlorophyll_mg_per_m3\n5,-1\n");
+        message = assertThrows(PlanException.class, () -> Water.published(scene.build(), Cast.of("1"), 11))
+                .getMessage();
+        assertTrue(message.contains("-1 lies outside 0.001 to 100"), message);
+    }
+
+    /**
+     * Published: absorption of pure water at 350 nm by three tables, per m: Mason, Cone and Fry (2016) 0.00089, the IOCCG's
+     * protocol (2018) 0.0071, Smith and Baker (1981) 0.0463; from 440 nm up the choice changes nothing.
+     */
+    @Test
+    void theUltravioletIsAChoiceOfTables() {
+        double usual = PureSeawater.absorption(350, 20, 0);
+        assertEquals(0.00089, usual, 1e-12);
+        assertEquals(1, PureSeawater.ultravioletFactor(PureWaterTable.MASON_2016, 350));
+        assertEquals(0.0071, usual * PureSeawater.ultravioletFactor(PureWaterTable.CONSENSUS_2018, 350), 1e-12);
+        assertEquals(0.0463, usual * PureSeawater.ultravioletFactor(PureWaterTable.SMITH_BAKER_1981, 350), 1e-12);
+        for (PureWaterTable table :
+                new PureWaterTable[] {PureWaterTable.CONSENSUS_2018, PureWaterTable.SMITH_BAKER_1981}) {
+            for (double nm = 440; nm < 870; nm += 10) {
+                assertEquals(1, PureSeawater.ultravioletFactor(table, nm), 0);
+            }
+            double before = PureSeawater.ultravioletFactor(table, 310);
+            for (double nm = 310; nm < 445; nm += 0.5) {
+                double factor = PureSeawater.ultravioletFactor(table, nm);
+                assertTrue(Math.abs(Math.log(factor / before)) < 0.12, table + ", " + nm + " nm");
+                before = factor;
+            }
+        }
     }
 
     /** Wavelength, Kw, e and chi of Morel and Maritorena (2001, Table 2). */

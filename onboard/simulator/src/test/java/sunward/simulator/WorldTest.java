@@ -13,6 +13,7 @@ import sunward.firmware.RawScan;
 import sunward.protocol.plan.PlanReader;
 import sunward.protocol.schema.Plan;
 import sunward.protocol.schema.PlanFile;
+import sunward.protocol.schema.PureWaterTable;
 import sunward.protocol.schema.Scene;
 
 class WorldTest {
@@ -45,7 +46,7 @@ class WorldTest {
 
     private static void quiet(Scene.Builder scene) {
         scene.getInstrumentBuilder().setNoise(false).setCalibrationErrorScale(0).setHullShading(false);
-        scene.getWavesBuilder().setRadianceSdPercent(0);
+        scene.getWavesBuilder().setRadianceSdPercent(0).setSignificantHeightM(0);
     }
 
     @Test
@@ -113,6 +114,86 @@ class WorldTest {
         assertEquals(moved / still, unshaded / stillUnshaded, 1e-3);
     }
 
+    private static RawScan[] readings(Consumer<Scene.Builder> change) {
+        World world = world(THIN, 6, change);
+        return new RawScan[] {scan(world, 0, 40, false), scan(world, 1, 220, false), scan(world, 0, 200, true)};
+    }
+
+    /** Off is off: what a switched-off effect would have done leaves no trace, to the last bit. */
+    @Test
+    void switchedOffEffectsLeaveNoTrace() {
+        RawScan[] usual = readings(scene -> {});
+        List<Consumer<Scene.Builder>> harmless = List.of(
+                scene -> scene.getCloudBuilder().setOpticalThickness(50).setPassageS(20),
+                scene -> scene.getWavesBuilder().setIrradianceSdPercent(0).setIrradianceDecayM(3));
+        for (Consumer<Scene.Builder> change : harmless) {
+            RawScan[] other = readings(change);
+            for (int i = 0; i < usual.length; i++) {
+                assertArrayEquals(usual[i].counts, other[i].counts);
+            }
+        }
+    }
+
+    /** Addressed randomness: clouds, elevation and weather, switched, leave each other's numbers and the darks alone. */
+    @Test
+    void seaAndSkyEffectsKeepToThemselves() {
+        RawScan dark = readings(scene -> {})[2];
+        List<Consumer<Scene.Builder>> changes = List.of(
+                scene -> scene.getCloudBuilder().setCoverPercent(60),
+                scene -> scene.getWavesBuilder().setSignificantHeightM(0),
+                scene -> scene.getAtmosphereBuilder().setOzoneSdDu(0).setVisibilitySdPercent(0),
+                scene -> scene.getWaterBuilder().setPureWaterTable(PureWaterTable.SMITH_BAKER_1981));
+        for (Consumer<Scene.Builder> change : changes) {
+            RawScan[] other = readings(change);
+            assertArrayEquals(dark.counts, other[2].counts);
+            assertTrue(!Arrays.equals(readings(scene -> {})[0].counts, other[0].counts), "it does something");
+        }
+        // Clouds dim by the same factor whether the sea is level or not.
+        Consumer<Scene.Builder> level = scene -> {
+            scene.getInstrumentBuilder().setNoise(false).setHullShading(false);
+            scene.getWavesBuilder().setRadianceSdPercent(0).setSignificantHeightM(0);
+        };
+        Consumer<Scene.Builder> lifted =
+                level.andThen(scene -> scene.getWavesBuilder().setSignificantHeightM(2));
+        Consumer<Scene.Builder> overcast = scene -> scene.getCloudBuilder().setCoverPercent(100);
+        double clearLevel = light(world(THIN, 6, level), 0, 200, 3);
+        double clearLifted = light(world(THIN, 6, lifted), 0, 200, 3);
+        double cloudLevel = light(world(THIN, 6, level.andThen(overcast)), 0, 200, 3);
+        double cloudLifted = light(world(THIN, 6, lifted.andThen(overcast)), 0, 200, 3);
+        assertNotEquals(clearLevel, clearLifted);
+        assertEquals(cloudLevel / clearLevel, cloudLifted / clearLifted, 3e-3);
+        assertEquals(0.5, cloudLevel / clearLevel, 0.15);
+    }
+
+    /** What shore is to find is the light under the cloud of the surfacing; the float reads the same light. */
+    @Test
+    void truthIsUnderTheSameCloud() {
+        World clear = world(THIN, 1, WorldTest::quiet);
+        World overcast = world(THIN, 1, scene -> {
+            quiet(scene);
+            scene.getCloudBuilder().setCoverPercent(100);
+        });
+        Truth under = overcast.truth(List.of());
+        Truth open = clear.truth(List.of());
+        double dimmed = under.lw()[3] / open.lw()[3];
+        assertEquals(dimmed, under.es()[3] / open.es()[3], 1e-12);
+        assertEquals(dimmed, light(overcast, 0, 0, 3) / light(clear, 0, 0, 3), 2e-3);
+    }
+
+    /** The more of the light comes straight from the sun, the more it flickers: the red more than the blue. */
+    @Test
+    void flickerGrowsTowardsTheRed() {
+        Consumer<Scene.Builder> still = scene -> {
+            quiet(scene);
+            scene.getCloudBuilder().setCoverPercent(0);
+        };
+        World calm = world(THIN, 3, still);
+        World wavy = world(THIN, 3, still.andThen(s -> s.getWavesBuilder().setRadianceSdPercent(40)));
+        double blue = Math.log(light(wavy, 0, 0, 0) / light(calm, 0, 0, 0));
+        double green = Math.log(light(wavy, 0, 0, 3) / light(calm, 0, 0, 3));
+        assertTrue(Math.abs(green) > 1.02 * Math.abs(blue), blue + " and " + green);
+    }
+
     @Test
     void aThinnedFlightReadsWhatTheFullOneReads() {
         World thin = world(THIN, 2, scene -> {});
@@ -161,7 +242,10 @@ class WorldTest {
     @Test
     void threeArmsAndAnIrradianceHeadAreSeenToo() {
         PlanFile file = PlanReader.read(PlanReader.examples().get("three-arms"), "three-arms");
-        World world = new World(file.getPlan(), file.getCalibration(), file.getScene(), Seeds.all(1));
+        Scene.Builder scene = file.getScene().toBuilder();
+        quiet(scene);
+        scene.getWavesBuilder().setIrradianceSdPercent(0);
+        World world = new World(file.getPlan(), file.getCalibration(), scene.build(), Seeds.all(1));
         assertEquals(4, world.heads.length);
         Pose pose = new Pose();
         pose.depthM = 3;
