@@ -28,12 +28,6 @@ public final class FloatComputer {
     /** Orders heard in one call at most: whatever the modem holds, the float goes on. */
     private static final int MOST_ORDERS_AT_ONCE = 16;
 
-    /** Light scans with one and the same raw pressure after which the gauge counts as stuck. */
-    private static final int STUCK_SCANS = 60;
-
-    /** Saturated light scans in a row at the shortest exposure after which the head counts as saturated. */
-    private static final int SATURATED_SCANS = 10;
-
     private enum Phase {
         SURFACE,
         PROFILE,
@@ -61,13 +55,12 @@ public final class FloatComputer {
     private final Attitude attitude;
     private final HeadChooser chooser;
     private final ExposureControl[] exposure;
-    private final boolean[] pending;
-    private final int[] saturatedInARow;
+    private final SensorWatch watch;
     private final BinRecord bin;
 
     private Phase phase = Phase.SURFACE;
-    private int lastPressureE4;
-    private int samePressure;
+    private boolean fixedSinceRise;
+    private int lastIntervalMs;
 
     /**
      * Wires the computer and allocates all it will ever need.
@@ -104,8 +97,7 @@ public final class FloatComputer {
         for (int h = 0; h < heads; h++) {
             exposure[h] = new ExposureControl(plan, h);
         }
-        pending = new boolean[heads];
-        saturatedInARow = new int[heads];
+        watch = new SensorWatch(heads, ledger);
         bin = new BinRecord(maxChannels);
     }
 
@@ -117,6 +109,7 @@ public final class FloatComputer {
         scans.clear();
         binStore.clear();
         ancillary.clear();
+        ledger.forgetFaults();
         ledger.start(timeMs);
         sunSide.boot();
         phase = Phase.SURFACE;
@@ -124,8 +117,10 @@ public final class FloatComputer {
 
     /** A position at the surface. */
     public void onFix(long timeMs, int latitudeE5, int longitudeE5) {
+        watch.clockSet();
         sunSide.fix(timeMs, latitudeE5 * DEGREES_E5, longitudeE5 * DEGREES_E5);
         ledger.fix(timeMs, latitudeE5, longitudeE5);
+        fixedSinceRise = true;
     }
 
     /** Raw port pressure in air: before the dive, or after surfacing. {@code timeMs} is kept for the order of events. */
@@ -153,11 +148,11 @@ public final class FloatComputer {
         ledger.start(timeMs);
         for (int h = 0; h < exposure.length; h++) {
             exposure[h].start();
-            pending[h] = false;
-            saturatedInARow[h] = 0;
         }
+        watch.diveBegins();
         sunSide.diveBegins();
-        samePressure = 0;
+        lastIntervalMs = instantIntervalMs();
+        fixedSinceRise = false;
         phase = Phase.PROFILE;
     }
 
@@ -166,12 +161,12 @@ public final class FloatComputer {
         if (phase != Phase.PROFILE) {
             return;
         }
+        watch.instant(timeMs, lastIntervalMs);
+        lastIntervalMs = instantIntervalMs();
         sunSide.newInstant();
         for (int h = 0; h < exposure.length; h++) {
-            if (pending[h]) {
-                ledger.fault(Ledger.SCAN_MISSING);
-            }
-            pending[h] = true;
+            watch.exposed(h);
+            chooser.silent(h, watch.silent(h));
             sensors.expose(h, exposure[h].code(), exposure[h].darkNext());
         }
     }
@@ -195,8 +190,9 @@ public final class FloatComputer {
             ledger.fault(Ledger.SCAN_MISSING);
             return;
         }
-        pending[h] = false;
-        if (sunSide.take(scan, portDbar(scan))) {
+        watch.pressure(scan.pressureE4Dbar);
+        long timeMs = watch.steady(scan.timeMs);
+        if (sunSide.take(scan, timeMs, portDbar(scan))) {
             ancillary.attitude(portDbar(scan), attitude);
         }
         int peak = 0;
@@ -211,9 +207,12 @@ public final class FloatComputer {
         double tiltDeg = attitude.tiltDeg();
         boolean tilted = tiltDeg > plan.maxTiltDeg;
         boolean shaded = head.upwelling && chooser.shaded(h);
-        int number = grid.binOf(portDbar(scan) + offsetM); // one dbar taken as one metre over the arm's length
+        int stuck = watch.scansStuck();
+        // One dbar taken as one metre over the arm's length. A stuck gauge says nothing of where the scan belongs.
+        int number = stuck > 0 ? BinGrid.NO_BIN : grid.binOf(portDbar(scan) + offsetM);
         boolean stored = scans.add(
                 scan,
+                timeMs,
                 number,
                 shaded,
                 tilted,
@@ -225,6 +224,7 @@ public final class FloatComputer {
         if (!stored) {
             ledger.fault(Ledger.FLASH_WRITE);
         }
+        scans.dropFromBins(stuck);
         if (scan.shutterClosed) {
             ledger.dark(h);
             exposure[h].dark(scan.exposureCode, (int) (sum / scan.channels));
@@ -235,26 +235,16 @@ public final class FloatComputer {
                         h, sum - (double) exposure[h].darkLevel() * scan.channels, scan.channels, scan.exposureCode);
             }
             exposure[h].light(scan.exposureCode, peak);
-            watch(scan, saturated);
+            watch.light(h, scan.exposureCode, saturated);
+        }
+        if (watch.answered(h)) {
+            sensors.flash();
         }
     }
 
     /** Port pressure above that of the air, dbar, which here also stands for the port's depth in m. */
     private double portDbar(RawScan scan) {
         return (scan.pressureE4Dbar - ledger.tareBeforeE4()) * DBAR_E4;
-    }
-
-    private void watch(RawScan scan, boolean saturated) {
-        samePressure = scan.pressureE4Dbar == lastPressureE4 ? samePressure + 1 : 0;
-        lastPressureE4 = scan.pressureE4Dbar;
-        if (samePressure >= STUCK_SCANS) {
-            ledger.fault(Ledger.STUCK_PRESSURE);
-        }
-        int h = scan.head;
-        saturatedInARow[h] = saturated && scan.exposureCode == 0 ? saturatedInARow[h] + 1 : 0;
-        if (saturatedInARow[h] >= SATURATED_SCANS) {
-            ledger.fault(Ledger.SATURATED_HEAD);
-        }
     }
 
     private static int rounded(double value) {
@@ -275,7 +265,7 @@ public final class FloatComputer {
     /** The hull top has met the surface. */
     public void endProfile(long timeMs) {
         if (phase == Phase.PROFILE) {
-            ledger.surfaced(timeMs);
+            ledger.surfaced(watch.steady(timeMs));
             phase = Phase.SURFACED;
         }
     }
@@ -293,6 +283,7 @@ public final class FloatComputer {
         if (packer.flashFull()) {
             ledger.fault(Ledger.FLASH_WRITE);
         }
+        ledger.packed();
         phase = Phase.PACKED;
     }
 
@@ -370,6 +361,26 @@ public final class FloatComputer {
         return taken;
     }
 
+    /** Notes a fault in the ledger of the dive under way, or of the next. */
+    void fault(int number) {
+        ledger.fault(number);
+    }
+
+    /** True when a fix has come since the rise began: the float is at the surface. */
+    boolean fixedAfterRise() {
+        return fixedSinceRise;
+    }
+
+    /** True when a dive has ended and is not packed yet. */
+    public boolean unpacked() {
+        return phase == Phase.SURFACED;
+    }
+
+    /** Raw port pressure in air, 1e-4 dbar, the latest known. */
+    int tareE4() {
+        return ledger.latestTareE4();
+    }
+
     /** True when shore ordered a dive that has not begun. */
     public boolean diveNowOrdered() {
         return orders.diveNow();
@@ -431,7 +442,9 @@ public final class FloatComputer {
         to.ram("temperature, salinity and the like", ancillary.ramBytes());
         to.ram("messages and outbox", outbox.ramBytes() + plan.messageBytes);
         to.ram("orders", orders.ramBytes() + heard.length);
-        to.ram("ledger, heads, exposure", ledger.ramBytes() + sunSide.ramBytes() + (1 + 4 + 8) * exposure.length);
+        to.ram(
+                "ledger, heads, exposure",
+                ledger.ramBytes() + sunSide.ramBytes() + watch.ramBytes() + 8 * exposure.length);
         to.flash("dive numbers", flashParts.journal.bytes());
         to.flash("orders", flashParts.orders.bytes());
         to.flash("outbox", flashParts.firstBank.bytes() + flashParts.secondBank.bytes());

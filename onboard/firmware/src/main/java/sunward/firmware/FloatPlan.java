@@ -182,6 +182,45 @@ public final class FloatPlan {
     /** First eight bytes of the calibration digest. */
     public final byte[] calibrationDigest = new byte[8];
 
+    /** A float deeper than this rises at once, dbar. */
+    public double deepestDbar;
+
+    /** Longest descent, and longest rise to the surface, ms. */
+    public long descentLimitMs;
+
+    /** See {@link #descentLimitMs}. */
+    public long riseLimitMs;
+
+    /** A float that was told to move and has not done so for this long is stuck, ms. */
+    public long notMovingMs;
+
+    /** Time from one descent to the rise that follows, ms. */
+    public long betweenDivesMs;
+
+    /** Longest wait for a fix before the dive is packed without one, ms. */
+    public long fixWaitMs;
+
+    /** Longest session, time of one message and of listening for orders, ms; how often it listens. */
+    public long sessionMs;
+
+    /** See {@link #sessionMs}. */
+    public long messageMs;
+
+    /** See {@link #sessionMs}. */
+    public long listenMs;
+
+    /** See {@link #sessionMs}. */
+    public int listenRounds;
+
+    /** Sleep between two sessions, and how long the float stays up for messages that the network does not take, ms. */
+    public long retryMs;
+
+    /** See {@link #retryMs}. */
+    public long retryForMs;
+
+    /** With less charge than this left the float dives no more, percent. */
+    public int lowBatteryPercent;
+
     /** Joules of the pump per dive; watts of heads, sensors and computer while profiling; joules per message. */
     public double pumpJ;
 

@@ -49,6 +49,7 @@ final class HeadChooser {
 
     private final FloatPlan plan;
     private final double[] loss;
+    private final boolean[] silent;
     private int preferred;
     private boolean chosen;
     private int fallback = NO_FIX;
@@ -56,6 +57,7 @@ final class HeadChooser {
     HeadChooser(FloatPlan plan) {
         this.plan = plan;
         loss = new double[plan.heads.length];
+        silent = new boolean[plan.heads.length];
         preferred = -1;
         for (int head = plan.heads.length - 1; head >= 0; head--) {
             loss[head] = Double.NaN;
@@ -94,7 +96,7 @@ final class HeadChooser {
             chosen = true;
             int best = preferred;
             for (int i = 0; i < loss.length; i++) {
-                best = plan.heads[i].upwelling && loss[i] < loss[best] ? i : best;
+                best = usable(i) && loss[i] < loss[best] ? i : best;
             }
             int near = sunward(sun, attitude);
             if (loss[best] + plan.hysteresisLoss < loss[preferred]) {
@@ -104,6 +106,18 @@ final class HeadChooser {
                 preferred = near;
             }
         }
+    }
+
+    /** Tells whether a head has stopped answering: it is then not preferred while another one answers. */
+    void silent(int head, boolean isSilent) {
+        silent[head] = isSilent;
+        for (int i = 0; isSilent && preferred == head && i < loss.length; i++) {
+            preferred = usable(i) ? i : preferred;
+        }
+    }
+
+    private boolean usable(int head) {
+        return plan.heads[head].upwelling && !silent[head];
     }
 
     private double fromSunDeg(int head, SunDirection sun, Attitude attitude) {
@@ -118,7 +132,7 @@ final class HeadChooser {
         double least = Double.MAX_VALUE;
         for (int i = 0; i < loss.length; i++) {
             double fromSun = fromSunDeg(i, sun, attitude);
-            if (plan.heads[i].upwelling && fromSun < least) {
+            if (usable(i) && fromSun < least) {
                 least = fromSun;
                 best = i;
             }

@@ -82,6 +82,8 @@ final class Ledger {
     private int dataMessages;
     private int repairMessages;
     private int faults;
+    private int later;
+    private boolean closed;
     private long startMs;
     private long surfacedMs;
     private boolean tareBeforeKnown;
@@ -119,7 +121,11 @@ final class Ledger {
         Arrays.fill(binsMade, 0);
         Arrays.fill(fallbackScans, 0);
         clearSent();
-        faults = 0;
+        if (closed) {
+            faults = later;
+            later = 0;
+            closed = false;
+        }
         if (fixes > 0) {
             moveFix(fixes - 1, 0);
             fixes = 1;
@@ -169,6 +175,11 @@ final class Ledger {
         return tareBeforeKnown ? tareBeforeE4 : 0;
     }
 
+    /** Raw port pressure in air, 1e-4 dbar, taken last; 0 when it never was. */
+    int latestTareE4() {
+        return tareAfterKnown ? tareAfterE4 : tareBeforeE4();
+    }
+
     /** Tells a first look when and where it was taken. */
     void describe(FirstLook look) {
         look.surfacedS = surfacedMs / 1000;
@@ -181,8 +192,24 @@ final class Ledger {
         look.tareMdbar = Math.floorDiv(tareBeforeE4() + 5, 10);
     }
 
+    /** The record has been written: what goes wrong from here on belongs to the next. */
+    void packed() {
+        closed = true;
+    }
+
+    /** Power has come: what was not written is gone. */
+    void forgetFaults() {
+        faults = 0;
+        later = 0;
+        closed = false;
+    }
+
     void fault(int number) {
-        faults |= 1 << number;
+        if (closed) {
+            later |= 1 << number;
+        } else {
+            faults |= 1 << number;
+        }
     }
 
     void dark(int head) {

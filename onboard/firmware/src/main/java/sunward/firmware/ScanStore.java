@@ -74,11 +74,13 @@ final class ScanStore {
     /**
      * Keeps a scan.
      *
+     * @param timeMs its time by the steadied clock
      * @param bin its bin, or {@link BinGrid#NO_BIN}
      * @return false when the flash is full
      */
     boolean add(
             RawScan scan,
+            long timeMs,
             int bin,
             boolean shaded,
             boolean tilted,
@@ -99,7 +101,7 @@ final class ScanStore {
             slot[at + 1] = (byte) (value >>> 8);
             at += 2;
         }
-        LittleEndian.put(slot, 0, 8, scan.timeMs);
+        LittleEndian.put(slot, 0, 8, timeMs);
         LittleEndian.put(slot, 8, 4, scan.pressureE4Dbar);
         LittleEndian.put(slot, 12, 4, counts);
         LittleEndian.put(slot, 16, 2, Math.max(-32768, Math.min(32767, offset)));
@@ -121,6 +123,13 @@ final class ScanStore {
                 | (saturated ? SATURATED : 0));
         size++;
         return true;
+    }
+
+    /** Takes the last so many scans out of their bins: where they were is not known. */
+    void dropFromBins(int last) {
+        for (int i = Math.max(0, size - last); i < size; i++) {
+            bins[i] = (char) BinGrid.NO_BIN;
+        }
     }
 
     int bin(int scan) {

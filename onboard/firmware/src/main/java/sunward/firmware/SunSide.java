@@ -104,26 +104,27 @@ final class SunSide {
     /**
      * Judges the heads once per moment.
      *
+     * @param timeMs the moment by the steadied clock
      * @return false when the moment has been judged before
      */
-    boolean take(RawScan scan, double portDbar) {
-        if (judged && judgedMs == scan.timeMs) {
+    boolean take(RawScan scan, long timeMs, double portDbar) {
+        if (judged && judgedMs == timeMs) {
             return false;
         }
         portDepthM = portDbar; // one dbar taken as one metre
-        headingCdeg = compass.usable(scan.timeMs, scan.headingCdeg);
+        headingCdeg = compass.usable(timeMs, scan.headingCdeg);
         tilts.take(scan, plan.tiltDisagreementDeg);
         int corrected = headingCdeg == RawScan.MISSING
                 ? headingCdeg
                 : (int) Math.floor(100 * CompassWitness.asReading(compass.reading(), headingCdeg * CENTIDEGREES) + 0.5);
         attitude.take(scan, corrected, plan.declinationDeg, plan.tiltDisagreementDeg, tilts);
         if (fixKnown) {
-            sun.at(scan.timeMs, latitudeDeg, longitudeDeg);
+            sun.at(timeMs, latitudeDeg, longitudeDeg);
             shade.sun(sun, attitude);
         }
-        chooser.judge(scan.timeMs, fixKnown, fixMs, sun, attitude, shade, portDbar, compass.overcast());
+        chooser.judge(timeMs, fixKnown, fixMs, sun, attitude, shade, portDbar, compass.overcast());
         judged = true;
-        judgedMs = scan.timeMs;
+        judgedMs = timeMs;
         note();
         return true;
     }
@@ -131,6 +132,11 @@ final class SunSide {
     private void note() {
         if (tilts.bad() != TiltWitness.NOBODY) {
             ledger.fault(Ledger.TILT_SENSOR_1 + tilts.bad());
+        }
+        for (int sensor = 0; sensor < 2; sensor++) {
+            if (tilts.missing(sensor)) {
+                ledger.fault(Ledger.TILT_SENSOR_1 + sensor);
+            }
         }
         if (compass.spike()) {
             ledger.fault(Ledger.HEADING_SPIKE);

@@ -39,6 +39,7 @@ final class TiltWitness {
     private final int[] residuals = new int[SENSORS];
     private final double[] level = new double[SENSORS];
     private final double[] upright = new double[SENSORS];
+    private final int[] absent = new int[SENSORS];
     private double dip;
     private int learned;
     private int bad = NOBODY;
@@ -56,6 +57,7 @@ final class TiltWitness {
         for (int i = 0; i < SENSORS; i++) {
             means[i] = 0;
             residuals[i] = 0;
+            absent[i] = 0;
         }
         learned = 0;
         bad = NOBODY;
@@ -81,6 +83,9 @@ final class TiltWitness {
      * @param limitDeg largest difference of the two sensors that still agrees, degrees
      */
     void take(RawScan scan, double limitDeg) {
+        for (int i = 0; i < SENSORS; i++) {
+            absent[i] = present(scan, i) ? 0 : Math.min(absent[i] + 1, DIP_MOMENTS);
+        }
         boolean magnetic = scan.headingCdeg != RawScan.MISSING && scan.fieldDipCdeg != RawScan.MISSING;
         for (int i = 0; i < SENSORS; i++) {
             if (present(scan, i)) {
@@ -173,6 +178,11 @@ final class TiltWitness {
         double pitch = meanPitch[sensor] - trimPitch[sensor];
         double roll = meanRoll[sensor] - trimRoll[sensor];
         return Math.sqrt(pitch * pitch + roll * roll);
+    }
+
+    /** True when a sensor has given nothing for a minute. */
+    boolean missing(int sensor) {
+        return absent[sensor] == DIP_MOMENTS;
     }
 
     /** The sensor that is wrong, 0 or 1, or {@link #NOBODY}. */

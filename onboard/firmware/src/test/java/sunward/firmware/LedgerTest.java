@@ -27,7 +27,7 @@ class LedgerTest {
     private final FloatPlan plan = TestPlans.reference(2, 16);
 
     /** Every value of a field in order: varints as numbers, packed or nested ones as their varints in turn. */
-    private static List<List<Long>> field(byte[] body, int wanted) {
+    static List<List<Long>> field(byte[] body, int wanted) {
         List<List<Long>> found = new ArrayList<>();
         int[] at = {0};
         while (at[0] < body.length) {

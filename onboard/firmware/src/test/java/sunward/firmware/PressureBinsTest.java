@@ -30,7 +30,7 @@ class PressureBinsTest {
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) Math.rint(level + 3 * c);
         }
-        assertTrue(store.add(scan, number, false, false, false, offset, 150, 170, 0));
+        assertTrue(store.add(scan, scan.timeMs, number, false, false, false, offset, 150, 170, 0));
     }
 
     private void note(int weight, int pressureE4, int offset) {
@@ -200,9 +200,9 @@ class PressureBinsTest {
             add(3, true, 900, 0, 0, BinGrid.NO_BIN);
             add(3, false, 5000, 50_000, 100, 7);
         }
-        store.add(scan, 7, true, false, false, 0, 0, 0, 0);
-        store.add(scan, 7, false, true, false, 0, 0, 0, 0);
-        store.add(scan, 7, false, false, true, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, true, false, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, false, true, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, false, false, true, 0, 0, 0, 0);
         bins.start();
         assertTrue(bins.make(0, 7, bin));
         assertEquals(4, bin.used);
@@ -292,7 +292,7 @@ class PressureBinsTest {
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) Math.rint(level + 3 * c + random.nextGaussian());
         }
-        assertTrue(store.add(scan, number, false, false, false, 0, 0, 0, 0));
+        assertTrue(store.add(scan, scan.timeMs, number, false, false, false, 0, 0, 0, 0));
     }
 
     /** Levels 900, 902, ... 914 at 10, 11, ... 17 degrees: two counts a degree. */

@@ -3,8 +3,11 @@ package sunward.simulator;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import sunward.firmware.DiveCycle;
 import sunward.firmware.FloatComputer;
+import sunward.firmware.FloatPlan;
 import sunward.firmware.RawScan;
+import sunward.firmware.port.Buoyancy;
 import sunward.firmware.port.Sensors;
 import sunward.protocol.schema.Calibration;
 import sunward.protocol.schema.LinkTruth;
@@ -48,13 +51,29 @@ public final class Dive {
 
     private static final long TRIM_EVERY_MS = 600_000;
 
-    /** After sending, the float listens so long; shore answers what it has received before this, ms (both invented). */
-    private static final long LISTENS_MS = 300_000;
-
+    /** Shore answers what it has received so long after the float began to listen, ms (invented). */
     private static final long ANSWERED_AFTER_MS = 120_000;
 
     /** The heads' temperature lags the water's by this much pressure, dbar (invented). */
     private static final double TEMPERATURE_LAG_DBAR = 3;
+
+    /** The pump of a float that lies at the surface already. */
+    private static final Buoyancy UP = new Buoyancy() {
+        @Override
+        public void sink() {
+            // the next dive is another flight
+        }
+
+        @Override
+        public void hold() {
+            // see above
+        }
+
+        @Override
+        public void rise() {
+            // it is up
+        }
+    };
 
     private final Plan plan;
     private final Scene scene;
@@ -67,6 +86,8 @@ public final class Dive {
     private final NorFlash flash = NorFlash.reference();
     private final MemoryRecording recording = new MemoryRecording();
     private final FloatEvents events;
+    private final FloatEvents told;
+    private final FloatPlan floatPlan;
     private final Pose pose = new Pose();
     private final RawScan scan;
     private final List<TrackPoint> track = new ArrayList<>();
@@ -83,9 +104,10 @@ public final class Dive {
         world = new World(plan, calibration, scene, seeds);
         exposures = new Exposures(plan.getHeadsCount());
         link = new Link(scene.getLink(), seeds.link());
-        computer = new FloatComputer(
-                PlanMapping.floatPlan(plan, calibration, true, sealKeyOrNull), flash, link, exposures);
-        events = new Both(recording, new ComputerEvents(computer));
+        floatPlan = PlanMapping.floatPlan(plan, calibration, true, sealKeyOrNull);
+        computer = new FloatComputer(floatPlan, flash, link, exposures);
+        told = new ComputerEvents(computer);
+        events = new SpoiltEvents(scene.getFailures(), seeds.dive(), new Both(recording, told));
         scan = new RawScan(plan.getHeadsList().stream()
                 .mapToInt(head -> head.getChannels())
                 .max()
@@ -160,6 +182,7 @@ public final class Dive {
     public static Packed pack(Plan plan, Calibration calibration, Scene scene, Seeds seeds, int channels) {
         Dive dive = new Dive(plan, calibration, scene, seeds, null, Progress.NONE);
         dive.rise();
+        dive.fix(dive.events, dive.world.surfacingMs + FIX_AFTER_MS, 0, 1);
         dive.computer.pack();
         List<BinRecord> bins = new ArrayList<>();
         for (int i = 0; i < dive.computer.binsMade(); i++) {
@@ -176,15 +199,11 @@ public final class Dive {
         before();
         profile();
         events.tare(world.surfacingMs + TARE_AFTER_MS, world.pressure.tareAfterE4Dbar(TARE_AFTER_MS));
-        fix(world.surfacingMs + FIX_AFTER_MS, 0, 1);
     }
 
     private DiveResult fly(Shore shore, int rounds) {
         rise();
-        progress.at("packing", 0);
-        computer.pack();
-        progress.at("packing", 1);
-        double sessionS = session(shore, rounds);
+        double sessionS = surface(shore, rounds);
         progress.at("link", 1);
         return new DiveResult(recording, link.sent(), link.deliveries(), world.truth(track), account(sessionS));
     }
@@ -193,7 +212,7 @@ public final class Dive {
         double submergedS = Math.max(SUBMERGED_S, 2 * world.motion.durationS());
         long bootMs = world.surfacingMs - Math.round(submergedS * 1000);
         events.boot(bootMs);
-        fix(bootMs, submergedS * DRIFT_M_PER_S, 0);
+        fix(events, bootMs, submergedS * DRIFT_M_PER_S, 0);
         events.tare(bootMs, world.pressure.tareBeforeE4Dbar(bootMs - world.surfacingMs));
         for (int i = 0; i < TRIM_READINGS; i++) {
             trim(bootMs + (i + 1) * TRIM_EVERY_MS);
@@ -209,7 +228,7 @@ public final class Dive {
     }
 
     /** A fix, off by the scene's error and by what the float still drifts until the surfacing. */
-    private void fix(long timeMs, double awayM, int number) {
+    private void fix(FloatEvents into, long timeMs, double awayM, int number) {
         long drift = Noise.hash(seeds.dive(), Part.SURFACE_DRIFT);
         long own = Noise.hash(seeds.dive(), Part.FIX, number);
         double direction = 2 * Math.PI * Noise.uniform(drift);
@@ -219,7 +238,7 @@ public final class Dive {
         double latitude = Math.max(-90, Math.min(90, scene.getLatitudeDeg() + north / METRES_PER_DEGREE));
         double metres = METRES_PER_DEGREE * Math.max(0.01, StrictMath.cos(StrictMath.toRadians(latitude)));
         double longitude = Math.IEEEremainder(scene.getLongitudeDeg() + east / metres, 360);
-        events.fix(timeMs, (int) Math.rint(latitude * 1e5), (int) Math.rint(longitude * 1e5));
+        into.fix(timeMs, (int) Math.rint(latitude * 1e5), (int) Math.rint(longitude * 1e5));
     }
 
     private void profile() {
@@ -299,21 +318,42 @@ public final class Dive {
                 world.lossPercent555(pose, sun));
     }
 
-    /** The session at the surface; returns its length, s. */
-    private double session(Shore shore, int rounds) {
-        long fromMs = world.surfacingMs + SESSION_AFTER_MS;
-        long endMs = fromMs + sessionMs(plan);
-        long nowMs = transmit(computer, link, plan, fromMs, endMs);
-        for (int round = 0; round < rounds && nowMs + LISTENS_MS <= endMs; round++) {
-            long askedMs = nowMs + ANSWERED_AFTER_MS;
-            link.setTime(askedMs);
-            shore.orders(link.deliveriesUntil(askedMs)).forEach(link::order);
-            nowMs += LISTENS_MS;
+    /**
+     * At the surface, until the float dives again: it takes a fix, packs, sends, listens and sends again, and comes back
+     * while the network takes nothing. Returns the time in sessions, s.
+     */
+    private double surface(Shore shore, int rounds) {
+        floatPlan.listenRounds = rounds;
+        link.refuseUntil(world.surfacingMs + Math.round(scene.getFailures().getNoLinkS() * 1000));
+        long fixMs = world.surfacingMs
+                + FIX_AFTER_MS
+                + Math.round(scene.getFailures().getFixLateS() * 1000);
+        DiveCycle cycle = new DiveCycle(floatPlan, computer, UP);
+        cycle.surfaced(world.surfacingMs);
+        long nowMs = world.surfacingMs + SESSION_AFTER_MS;
+        long inSessionsMs = 0;
+        boolean fixed = false;
+        progress.at("packing", 0);
+        while (cycle.phase() == DiveCycle.Phase.SURFACE || cycle.phase() == DiveCycle.Phase.SLEEP) {
+            if (!fixed && fixMs <= nowMs) {
+                fixed = true;
+                // A recording ends where the dive is packed.
+                fix(computer.unpacked() ? events : told, fixMs, 0, 1);
+            }
+            if (cycle.listening()) {
+                long askedMs = nowMs - floatPlan.listenMs + ANSWERED_AFTER_MS;
+                link.setTime(askedMs);
+                shore.orders(link.deliveriesUntil(askedMs)).forEach(link::order);
+            }
             link.setTime(nowMs);
-            computer.hear(nowMs);
-            nowMs = transmit(computer, link, plan, nowMs, endMs);
+            cycle.tick(nowMs, world.pressure.tareAfterE4Dbar(nowMs - world.surfacingMs), 100);
+            boolean session = cycle.phase() == DiveCycle.Phase.SURFACE;
+            long nextMs = cycle.nextTickMs();
+            inSessionsMs += session && !computer.unpacked() ? nextMs - nowMs : 0;
+            nowMs = nextMs;
         }
-        return (nowMs - fromMs) / 1000.0;
+        progress.at("packing", 1);
+        return inSessionsMs / 1000.0;
     }
 
     private static long sessionMs(Plan plan) {

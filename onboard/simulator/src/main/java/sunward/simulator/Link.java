@@ -27,6 +27,7 @@ final class Link implements Modem {
     private final List<Delivery> deliveries = new ArrayList<>();
     private final List<Delivery> orders = new ArrayList<>();
     private long nowMs;
+    private long refusesUntilMs = Long.MIN_VALUE;
     private int lost;
     private int duplicated;
     private int corrupted;
@@ -37,6 +38,11 @@ final class Link implements Modem {
         toFloat = Noise.hash(linkSeed, Part.ORDER_LINK);
     }
 
+    /** Until then the network takes nothing, ms since 2000. */
+    void refuseUntil(long timeMs) {
+        refusesUntilMs = timeMs;
+    }
+
     /** Tells the link what time it is, ms since 2000. */
     void setTime(long timeMs) {
         nowMs = timeMs;
@@ -44,6 +50,9 @@ final class Link implements Modem {
 
     @Override
     public boolean send(byte[] message, int offset, int length) {
+        if (nowMs < refusesUntilMs) {
+            return false;
+        }
         byte[] bytes = Arrays.copyOfRange(message, offset, offset + length);
         sent.add(bytes);
         long event = event(toShore, bytes);

@@ -23,6 +23,7 @@ final class Part {
     static final long IMMERSION = 22;
     static final long LINEARITY = 23;
     static final long DARK = 24;
+    static final long FAILURES = 25;
     static final long LINK = 30;
     static final long ORDER_LINK = 31;
 

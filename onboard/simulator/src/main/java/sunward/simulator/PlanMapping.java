@@ -9,10 +9,14 @@ import sunward.protocol.schema.Calibration;
 import sunward.protocol.schema.Head;
 import sunward.protocol.schema.HeadKind;
 import sunward.protocol.schema.Plan;
+import sunward.protocol.schema.Safety;
 
 /** From the plan of the file to the plain numbers that the firmware keeps. */
 public final class PlanMapping {
     private static final LocalDate EPOCH = LocalDate.of(2000, 1, 1);
+
+    /** So long the float listens for orders once it has sent everything (assumed). */
+    private static final long LISTEN_MS = 300_000;
 
     private PlanMapping() {}
 
@@ -42,6 +46,7 @@ public final class PlanMapping {
         ascent(plan, to);
         bins(plan, to);
         exposure(plan, to);
+        safety(plan, to);
         headChoice(plan, to);
         to.declinationDeg = plan.getDeclination().getDegrees();
         to.declinationDay =
@@ -87,6 +92,23 @@ public final class PlanMapping {
         to.slowSpeedMPerS = plan.getAscent().getSlowSpeedMPerS();
         to.dwellDbar = plan.getAscent().getDwellDbar();
         to.dwellS = plan.getAscent().getDwellS();
+    }
+
+    private static void safety(Plan plan, FloatPlan to) {
+        Safety safety = plan.getSafety();
+        to.deepestDbar = safety.getDeepestDbar();
+        to.descentLimitMs = Math.round(safety.getDescentLimitH() * 3_600_000);
+        to.riseLimitMs = Math.round(safety.getRiseLimitH() * 3_600_000);
+        to.notMovingMs = Math.round(safety.getNotMovingMin() * 60_000);
+        to.fixWaitMs = Math.round(safety.getFixWaitMin() * 60_000);
+        to.retryMs = Math.round(safety.getRetryMin() * 60_000);
+        to.retryForMs = Math.round(safety.getRetryForH() * 3_600_000);
+        to.lowBatteryPercent = (int) Math.ceil(safety.getLowBatteryPercent());
+        to.betweenDivesMs = Math.round(plan.getEnergy().getDaysBetweenDives() * 86_400_000);
+        to.sessionMs = Math.round(plan.getLink().getSessionS() * 1000);
+        to.messageMs = Math.round(plan.getLink().getMessageS() * 1000);
+        to.listenMs = LISTEN_MS;
+        to.listenRounds = 1;
     }
 
     private static void bins(Plan plan, FloatPlan to) {

@@ -10,4 +10,7 @@ public interface Sensors {
      * @param shutterClosed true for a dark
      */
     void expose(int head, int exposureCode, boolean shutterClosed);
+
+    /** Lets the float's own emitters (fluorometer, backscatter) flash now: no head is open. */
+    default void flash() {}
 }

@@ -88,6 +88,10 @@ public final class PlanCheck {
     private void plan(Plan plan) {
         heads(plan.getHeadsList());
         ascent(plan.getAscent());
+        require(
+                plan.getSafety().getDeepestDbar() > plan.getAscent().getParkDbar(),
+                "plan.safety.deepest_dbar",
+                "is not deeper than ascent.park_dbar, so the float would never get there; allow more or park shallower");
         exposure(plan.getExposure());
         zones(plan.getBins().getZonesList(), plan.getAscent().getStartDbar());
         date(plan.getDeclination().getDate(), "plan.declination.date");
