@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.Arrays;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import sunward.protocol.plan.PlanReader;
@@ -93,6 +94,43 @@ class LinkTest {
         }
         assertEquals(0, clean.corrupted());
         assertTrue(spoilt.corrupted() > 0);
+    }
+
+    /** Orders are lost, doubled, damaged and late like messages, by numbers of their own; a short ear hears no long one. */
+    @Test
+    void ordersPassTheSameLink() {
+        int heard = 0;
+        int damaged = 0;
+        byte[] ear = new byte[270];
+        for (int seed = 0; seed < 4000; seed++) {
+            Link link = new Link(SCENE, seed);
+            byte[] order = Arrays.copyOf(message(1), 270);
+            link.order(order);
+            assertEquals(0, link.receive(ear, 0, ear.length), "nothing comes at once");
+            link.setTime(1_000_000);
+            int length;
+            while ((length = link.receive(ear, 0, ear.length)) > 0) {
+                assertEquals(270, length);
+                heard++;
+                damaged += Arrays.equals(order, ear) ? 0 : 1;
+            }
+            Link silent = session(SCENE, seed, 2);
+            Link talking = new Link(SCENE, seed);
+            talking.order(order);
+            for (int i = 0; i < 2; i++) {
+                talking.setTime(20_000L * i);
+                talking.send(message(i), 0, 340);
+            }
+            assertEquals(silent.lost(), talking.lost(), "an order changes no message's fate, seed " + seed);
+            talking.order(Arrays.copyOf(order, 271));
+            talking.setTime(2_000_000);
+            while ((length = talking.receive(ear, 0, ear.length)) > 0) {
+                assertEquals(270, length, "an order too long for the link never comes");
+            }
+        }
+        // Kept with 0.96, and then a second copy with 0.02: mean 0.9792.
+        assertEquals(4000 * 0.96 * 1.02, heard, 4 * Math.sqrt(4000 * (0.96 * 0.04 + 0.02)));
+        assertBinomial("damaged", heard, 0.01, damaged, 4000);
     }
 
     @Test
