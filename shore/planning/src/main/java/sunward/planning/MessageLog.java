@@ -243,7 +243,7 @@ final class MessageLog {
             case OUTLINE -> "outline";
             case BINS -> "bins";
             case SAMPLES -> "samples";
-            case ANCILLARY -> "temperature and salinity";
+            case ANCILLARY -> "water and attitude";
         };
     }
 

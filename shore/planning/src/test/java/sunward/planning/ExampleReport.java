@@ -166,7 +166,7 @@ final class ExampleReport {
             String state = i == 17 || i == 40 ? "lost" : i == 31 ? "spoilt" : "received";
             bars.add(new ReportData.MessageBar(
                     i,
-                    ledger ? "ledger" : i < 3 ? "temperature and salinity" : "bins",
+                    ledger ? "ledger" : i < 3 ? "water and attitude" : "bins",
                     ledger || i < 3 ? "" : i % 2 == 1 ? "A" : "B",
                     ledger ? 118 : i < 3 ? 210 : 332 + i % 9,
                     12,
