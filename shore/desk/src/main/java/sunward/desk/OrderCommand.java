@@ -34,6 +34,8 @@ import sunward.protocol.plan.PlanWriter;
 import sunward.protocol.schema.Order;
 import sunward.protocol.schema.Plan;
 import sunward.protocol.schema.PlanFile;
+import sunward.watch.store.MessageStore;
+import sunward.watch.store.StoreException;
 
 /** {@code order}: an order to a float at sea, said in words before it is written. */
 @Command(
@@ -100,7 +102,8 @@ final class OrderCommand implements Callable<Integer> {
     @Option(
             names = "--resend",
             paramLabel = "DIR",
-            description = "Messages as received: ask for those that would complete the float's dives.")
+            description =
+                    "Messages as received, or the folder of a watch: ask for those that would complete the float's dives.")
     private Path received;
 
     @Option(names = "--dive-now", description = "Dive as soon as may be.")
@@ -231,14 +234,11 @@ final class OrderCommand implements Callable<Integer> {
 
     private void resends(KeyRing keys, Order.Builder order, int bodyBytes) throws IOException {
         Map<Integer, List<Message>> dives = new TreeMap<>();
-        try (Stream<Path> files = Files.walk(received)) {
-            for (Path file : files.filter(Files::isRegularFile).sorted().toList()) {
-                if (Files.size(file) <= MessageLayout.MAX_MESSAGE_BYTES
-                        && MessageReader.read(Files.readAllBytes(file), keys) instanceof Verdict.Accepted accepted
-                        && accepted.message().floatNumber() == floatNumber) {
-                    dives.computeIfAbsent(accepted.message().dive(), dive -> new ArrayList<>())
-                            .add(accepted.message());
-                }
+        for (byte[] bytes : receivedBytes()) {
+            if (MessageReader.read(bytes, keys) instanceof Verdict.Accepted accepted
+                    && accepted.message().floatNumber() == floatNumber) {
+                dives.computeIfAbsent(accepted.message().dive(), dive -> new ArrayList<>())
+                        .add(accepted.message());
             }
         }
         for (Map.Entry<Integer, List<Message>> dive : dives.entrySet()) {
@@ -255,6 +255,28 @@ final class OrderCommand implements Callable<Integer> {
                             : "no dive of float " + floatNumber + " that lacks a message")
                     + "; there is nothing to send again");
         }
+    }
+
+    /** The store of a watch, which may be running, or every file that may be a message. */
+    private List<byte[]> receivedBytes() throws IOException {
+        List<byte[]> all = new ArrayList<>();
+        Path store = received.resolve("messages.sqlite");
+        if (Files.isRegularFile(store)) {
+            try {
+                MessageStore.each(store, all::add);
+            } catch (StoreException e) {
+                throw new BadInput(e.getMessage());
+            }
+            return all;
+        }
+        try (Stream<Path> files = Files.walk(received)) {
+            for (Path file : files.filter(Files::isRegularFile).sorted().toList()) {
+                if (Files.size(file) <= MessageLayout.MAX_MESSAGE_BYTES) {
+                    all.add(Files.readAllBytes(file));
+                }
+            }
+        }
+        return all;
     }
 
     private byte[] sealed(Order order, KeyRing keys) {

@@ -6,6 +6,7 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.stream.Collectors;
+import sunward.planning.OrderWriter;
 import sunward.protocol.order.Answer;
 import sunward.protocol.order.PlanSetting;
 import sunward.protocol.plan.PlanDifference;
@@ -17,8 +18,7 @@ import sunward.protocol.schema.Setting;
 /** Orders and receipts in words. */
 final class OrderSheet {
     /** What every order is to be read with. */
-    static final String CAUTION = "An order reaches a float that nobody can stop. Have a second person read these words"
-            + " before it is sent, and keep to the rules of the ship, the operator and the coast.";
+    static final String CAUTION = OrderWriter.CAUTION;
 
     private OrderSheet() {}
 

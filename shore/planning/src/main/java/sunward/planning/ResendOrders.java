@@ -1,7 +1,6 @@
 package sunward.planning;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -9,9 +8,7 @@ import sunward.profiles.ResendChoice;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
-import sunward.protocol.message.MessageLayout;
 import sunward.protocol.message.MessageReader;
-import sunward.protocol.message.MessageWriter;
 import sunward.protocol.message.Verdict;
 import sunward.protocol.schema.Order;
 import sunward.protocol.schema.Plan;
@@ -21,20 +18,15 @@ import sunward.simulator.Shore;
 
 /** Shore's side of a rehearsed session: orders what would complete the dive, from what has arrived and nothing else. */
 final class ResendOrders implements Shore {
-    /** What the smallest link carries to a float, bytes; WIRE.md, section 7. */
-    private static final int MOST_ORDER_BYTES = 270;
-
     private final KeyRing keys;
-    private final int floatNumber;
-    private final int orderBytes;
+    private final OrderWriter writer;
     private int orders;
     private int asked;
 
     /** Orders for the float of a plan, whose key the ring must have. */
     ResendOrders(Plan plan, KeyRing keys) {
         this.keys = keys;
-        floatNumber = plan.getFloatNumber();
-        orderBytes = Math.min(MOST_ORDER_BYTES, plan.getLink().getOrderBytes());
+        writer = new OrderWriter(keys, plan.getFloatNumber(), plan);
     }
 
     /** Orders made so far; the last one has this number. */
@@ -62,12 +54,9 @@ final class ResendOrders implements Shore {
             List<Integer> wanted = ResendChoice.positions(accepted);
             asked += wanted.size();
             while (!wanted.isEmpty()) {
-                Order.Builder order = Order.newBuilder().setNumber(++orders);
-                int room = orderBytes - MessageLayout.HEADER_BYTES - MessageLayout.SEALED_BYTES;
-                Resend part =
-                        ResendChoice.part(dive, wanted, room - order.build().getSerializedSize() - 3);
-                wanted = wanted.subList(positions(part), wanted.size());
-                messages.add(sealed(order.addResend(part).build()));
+                Order order = writer.resend(++orders, dive, wanted);
+                wanted = wanted.subList(positions(order.getResend(0)), wanted.size());
+                messages.add(writer.sealed(order, true));
             }
         });
         return messages;
@@ -79,13 +68,5 @@ final class ResendOrders implements Shore {
             sum += part.getRuns(i);
         }
         return sum;
-    }
-
-    private byte[] sealed(Order order) {
-        MessageWriter writer = keys.writer(floatNumber, orderBytes);
-        writer.begin(Kind.ORDER, true, floatNumber, 0, order.getNumber() & MessageLayout.MAX_POSITION, 0, 0);
-        byte[] body = order.toByteArray();
-        System.arraycopy(body, 0, writer.buffer(), writer.bodyOffset(), body.length);
-        return Arrays.copyOf(writer.buffer(), writer.finish(body.length));
     }
 }

@@ -32,7 +32,7 @@ import sunward.watch.store.StoredMessage;
 /** {@code derived.sqlite}: verdicts and dives. One thread follows the raw messages; any thread may read. */
 public final class DerivedStore implements AutoCloseable {
     /** Version of the tables in {@code derived.sqlite}. */
-    public static final int TABLE_VERSION = 1;
+    public static final int TABLE_VERSION = 2;
 
     /** "SunD": marks the file as ours. */
     private static final int APPLICATION_ID = 0x53756e44;
@@ -42,7 +42,7 @@ public final class DerivedStore implements AutoCloseable {
 
     private static final String DIVE_COLUMNS =
             "float_number, dive, received, conflicting, repairs, seen, planned, first_arrival_ms,"
-                    + " last_arrival_ms, simulated, unsealed, surfaced_s, latitude_e5, longitude_e5, faults, assembled";
+                    + " last_arrival_ms, simulated, unsealed, surfaced_s, latitude_e5, longitude_e5, faults, assembled, repaired";
 
     private final Path file;
     private final MessageStore messages;
@@ -182,6 +182,7 @@ public final class DerivedStore implements AutoCloseable {
         int simulated = 0;
         int unsealed = 0;
         Ledger ledger = null;
+        List<Long> ids = new ArrayList<>();
         try (PreparedStatement select =
                 writer.prepareStatement("SELECT position, digest, arrival_ms, simulated, unsealed, kind,"
                         + " block, message_id FROM verdict WHERE float_number = ? AND dive = ? AND reason = ''"
@@ -199,6 +200,7 @@ public final class DerivedStore implements AutoCloseable {
                     }
                     repairs += row.getInt(6) == Kind.REPAIR.number() ? 1 : 0;
                     digests.add(row.getBytes(2));
+                    ids.add(row.getLong(8));
                     first = Math.min(first, row.getLong(3));
                     last = Math.max(last, row.getLong(3));
                     simulated |= row.getInt(4);
@@ -209,8 +211,15 @@ public final class DerivedStore implements AutoCloseable {
                 }
             }
         }
+        List<Message> repaired = repairs == 0 ? List.of() : repaired(ids);
+        for (Message message : repaired) {
+            if (ledger == null && message.block() == BlockType.LEDGER.number()) {
+                ledger = ledger(message);
+            }
+            position = Math.max(position, message.position());
+        }
         try (PreparedStatement put = writer.prepareStatement(
-                "INSERT OR REPLACE INTO dive (" + DIVE_COLUMNS + ") VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)")) {
+                "INSERT OR REPLACE INTO dive (" + DIVE_COLUMNS + ") VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)")) {
             put.setInt(1, key.floatNumber());
             put.setInt(2, key.dive());
             put.setInt(3, received);
@@ -223,6 +232,7 @@ public final class DerivedStore implements AutoCloseable {
             put.setInt(11, unsealed);
             putLedger(put, ledger);
             put.setBytes(16, assembled(digests));
+            put.setInt(17, repaired.size());
             put.executeUpdate();
         }
     }
@@ -251,7 +261,22 @@ public final class DerivedStore implements AutoCloseable {
 
     private Ledger ledger(long messageId) throws StoreException {
         StoredMessage stored = messages.message(messageId);
-        Message message = stored == null ? null : Judged.of(stored, keys).message();
+        return stored == null ? null : ledger(Judged.of(stored, keys).message());
+    }
+
+    private List<Message> repaired(List<Long> ids) throws StoreException {
+        List<Message> accepted = new ArrayList<>();
+        for (long id : ids) {
+            StoredMessage stored = messages.message(id);
+            Message message = stored == null ? null : Judged.of(stored, keys).message();
+            if (message != null) {
+                accepted.add(message);
+            }
+        }
+        return DiveMessages.repaired(accepted);
+    }
+
+    private static Ledger ledger(Message message) {
         if (message == null) {
             return null;
         }
@@ -311,6 +336,7 @@ public final class DerivedStore implements AutoCloseable {
                         row.getInt(3),
                         row.getInt(4),
                         row.getInt(5),
+                        row.getInt(17),
                         row.getInt(6),
                         (Integer) row.getObject(7),
                         row.getLong(8),
@@ -331,6 +357,16 @@ public final class DerivedStore implements AutoCloseable {
                 "WHERE float_number = ? AND dive = ? ORDER BY position, message_id LIMIT 8192",
                 key.floatNumber(),
                 key.dive());
+    }
+
+    /** Numbers of the newest receipts of a float, 50 at most. */
+    List<Long> receiptsOf(int floatNumber) throws StoreException {
+        return read(
+                "SELECT message_id FROM verdict WHERE float_number = ? AND kind = ? AND reason = '' ORDER BY message_id"
+                        + " DESC LIMIT 50",
+                row -> row.getLong(1),
+                floatNumber,
+                Kind.RECEIPT.number());
     }
 
     /** Rejected messages that came at {@code sinceMs} or later, newest first, {@code limit} at most. */

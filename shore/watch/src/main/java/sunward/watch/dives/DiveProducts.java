@@ -1,6 +1,5 @@
 package sunward.watch.dives;
 
-import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -8,10 +7,8 @@ import sunward.profiles.Decoding;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.ShoreInputs;
 import sunward.protocol.message.KeyRing;
-import sunward.protocol.message.Message;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
-import sunward.watch.store.StoredMessage;
 
 /**
  * Profile and radiance of a dive from whatever of it is here: made when somebody looks, kept for as long as no further
@@ -24,9 +21,8 @@ public final class DiveProducts {
 
     private record Kept(String assembled, DiveProduct product) {}
 
-    private final MessageStore store;
     private final DerivedStore derived;
-    private final KeyRing keys;
+    private final DiveMessages messages;
     private final ShoreInputs inputs;
     private final Map<DiveKey, Kept> kept = new LinkedHashMap<>(16, 0.75f, true) {
         @Override
@@ -37,10 +33,14 @@ public final class DiveProducts {
 
     /** Products with these keys and inputs. */
     public DiveProducts(MessageStore store, DerivedStore derived, KeyRing keys, ShoreInputs inputs) {
-        this.store = store;
         this.derived = derived;
-        this.keys = keys;
+        this.messages = new DiveMessages(store, derived, keys);
         this.inputs = inputs;
+    }
+
+    /** The messages that the products are made of. */
+    public DiveMessages messages() {
+        return messages;
     }
 
     /** What shore works with beside the messages. */
@@ -68,15 +68,7 @@ public final class DiveProducts {
         if (last != null && last.assembled.equals(state.assembled())) {
             return last.product;
         }
-        List<Message> messages = new ArrayList<>();
-        for (MessageState one : derived.messagesOf(key)) {
-            StoredMessage stored = one.reason().isEmpty() ? store.message(one.id()) : null;
-            Message message = stored == null ? null : Judged.of(stored, keys).message();
-            if (message != null) {
-                messages.add(message);
-            }
-        }
-        List<DiveProduct> products = Decoding.products(messages, inputsOf(key.floatNumber()));
+        List<DiveProduct> products = Decoding.products(messages.accepted(key), inputsOf(key.floatNumber()));
         DiveProduct product = products.isEmpty() ? null : products.get(0);
         kept.put(key, new Kept(state.assembled(), product));
         return product;

@@ -6,8 +6,9 @@ package sunward.watch.dives;
  * @param received positions of data with exactly one accepted message
  * @param conflicting positions with several accepted messages that differ
  * @param repairs accepted repair messages
+ * @param repaired positions of data that did not come and that repair messages make good
  * @param seen highest position of data seen + 1
- * @param planned messages of data of data that the float meant to send; null until a ledger came
+ * @param planned messages of data that the float meant to send; null until a ledger came
  * @param firstArrivalMs ms since 2000-01-01T00:00:00Z
  * @param lastArrivalMs ms since 2000-01-01T00:00:00Z
  * @param simulated a simulator made at least one of the messages
@@ -24,6 +25,7 @@ public record DiveState(
         int received,
         int conflicting,
         int repairs,
+        int repaired,
         int seen,
         Integer planned,
         long firstArrivalMs,
@@ -40,8 +42,8 @@ public record DiveState(
         return planned == null ? seen : Math.max(planned, seen);
     }
 
-    /** Messages known to be missing. */
+    /** Messages of data known to be missing and not made good by repair. */
     public int missing() {
-        return expected() - received - conflicting;
+        return expected() - received - conflicting - repaired;
     }
 }

@@ -6,17 +6,25 @@ import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
+import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.function.LongSupplier;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.zip.ZipEntry;
 import java.util.zip.ZipOutputStream;
+import sunward.planning.OrderWriter;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.ProductFiles;
+import sunward.protocol.message.Message;
 import sunward.watch.dives.DerivedStore;
 import sunward.watch.dives.DiveKey;
+import sunward.watch.dives.DiveMessages;
 import sunward.watch.dives.DiveProducts;
 import sunward.watch.dives.MessageState;
+import sunward.watch.dives.ResendOrder;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
 import sunward.watch.store.StoredMessage;
@@ -27,6 +35,8 @@ public final class DiveDesk {
     // Sent, never compared.
     @SuppressWarnings("ArrayRecordComponent")
     record Download(String name, String type, byte[] bytes) {}
+
+    private static final Pattern ORDER_FILE = Pattern.compile("resend-([0-9]{1,9})\\.msg");
 
     private final MessageStore store;
     private final DerivedStore derived;
@@ -50,7 +60,24 @@ public final class DiveDesk {
     }
 
     Map<String, Object> dive(DiveKey key) throws StoreException {
-        return views.dive(key);
+        Map<String, Object> view = views.dive(key);
+        if (view == null) {
+            return null;
+        }
+        List<Message> accepted = products.messages().accepted(key);
+        view.put(
+                "repaired_positions",
+                DiveMessages.repaired(accepted).stream().map(Message::position).toList());
+        ResendOrder order = ResendOrder.of(
+                key, accepted, products.messages(), products.inputs().plan());
+        Map<String, Object> resend = new LinkedHashMap<>();
+        resend.put("positions", order.wanted());
+        resend.put("number", order.number());
+        resend.put("possible", order.possible());
+        resend.put("cost", order.cost());
+        resend.put("caution", OrderWriter.CAUTION);
+        view.put("resend", resend);
+        return view;
     }
 
     /** Profile and radiance for the dive's page; null when there is nothing to show. */
@@ -70,8 +97,21 @@ public final class DiveDesk {
             case "messages.zip" -> new Download(name, "application/zip", messages(key));
             case "profile.nc" -> written(key, name, "application/x-netcdf", ProductFiles::writeProfile);
             case "radiance.csv" -> written(key, name, "text/csv; charset=utf-8", ProductFiles::writeRadiance);
-            default -> null;
+            default -> order(key, name);
         };
+    }
+
+    /** {@code resend-N.msg}: order N, which asks for what is missing; null when there is none to make. */
+    private Download order(DiveKey key, String name) throws StoreException {
+        Matcher number = ORDER_FILE.matcher(name);
+        byte[] bytes = number.matches()
+                ? ResendOrder.bytes(
+                        key,
+                        Integer.parseInt(number.group(1)),
+                        products.messages(),
+                        products.inputs().plan())
+                : null;
+        return bytes == null ? null : new Download(name, "application/octet-stream", bytes);
     }
 
     private interface Writing {

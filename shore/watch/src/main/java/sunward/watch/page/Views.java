@@ -164,6 +164,7 @@ final class Views {
         view.put("received", dive.received());
         view.put("conflicting", dive.conflicting());
         view.put("repairs", dive.repairs());
+        view.put("repaired", dive.repaired());
         view.put("missing", dive.missing());
         view.put("expected", dive.expected());
         view.put("planned", dive.planned());

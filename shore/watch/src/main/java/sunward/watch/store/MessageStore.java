@@ -20,6 +20,7 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.function.Consumer;
 
 /**
  * The raw messages on disk: append-only, each distinct payload once, every further arrival of the same bytes as a line of
@@ -245,6 +246,19 @@ public final class MessageStore implements AutoCloseable {
             throw new StoreException(Database.sentence(target, e), e);
         } catch (IOException e) {
             throw new StoreException(target + ": the backup could not be written (" + e.getMessage() + ").", e);
+        }
+    }
+
+    /** Hands over every payload of a store, which a watch may be using, in order of arrival. */
+    public static void each(Path file, Consumer<byte[]> to) throws StoreException {
+        try (Connection connection = Database.openReader(file);
+                Statement statement = connection.createStatement();
+                ResultSet row = statement.executeQuery("SELECT bytes FROM message ORDER BY id")) {
+            while (row.next()) {
+                to.accept(row.getBytes(1));
+            }
+        } catch (SQLException e) {
+            throw new StoreException(Database.sentence(file, e), e);
         }
     }
 

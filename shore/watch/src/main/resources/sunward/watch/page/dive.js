@@ -30,13 +30,14 @@ export async function dive(get, floatNumber, number, redraw) {
     make('h1', {}, name),
     facts([
       ['Messages here', `${view.received} of ${view.planned === null ? 'at least ' : ''}${view.expected}`],
+      ['Made good by repair', view.repaired],
       ['Missing', view.missing],
-      ['Repair messages', view.repairs],
       ['Surfaced', view.surfaced_utc === null ? 'not known yet' : view.surfaced_utc.replace('T', ' ').replace('Z', ' UTC')],
       ['Place', place(view.latitude_deg, view.longitude_deg)],
       ['Last message', view.last_arrival_utc.replace('T', ' ').replace('Z', ' UTC')],
     ]),
     section('messages', 'Messages', strip(view), make('details', {}, make('summary', {}, 'The messages as a table'), messageTable(view))),
+    lacking(view, files),
     problem ? section('decoding', 'Decoding', make('p', { role: 'status' }, problem)) : null,
     ...(product === undefined ? [waiting(problem)] : product === null ? [nothing()] : pictures(product, ramp)),
     section('files', 'Files', make('ul', {}, downloads(product, files))),
@@ -47,6 +48,32 @@ export async function dive(get, floatNumber, number, redraw) {
       .flatMap((link, index) => index === 0 ? [link] : [', ', link]))));
   }
   return { title: name, simulated: view.simulated, nodes: nodes.filter(node => node !== null) };
+}
+
+/** What to ask the float for, and the order that asks. Nothing is sent from here. */
+function lacking(view, files) {
+  const order = view.resend;
+  if (order.positions.length === 0) return null;
+  const runs = [];
+  for (const at of order.positions) {
+    if (runs.length > 0 && runs.at(-1)[1] === at - 1) runs.at(-1)[1] = at; else runs.push([at, at]);
+  }
+  const named = runs.map(([from, to]) => from === to ? `${from}` : `${from} to ${to}`).join(', ');
+  const parts = [make('p', {}, `Sent again, the messages at positions ${named} would complete the dive. That is ${order.cost} (the plan’s figures, assumed).`)];
+  if (order.possible) {
+    const number = make('input', { type: 'number', min: 1, max: 999999999, value: order.number, id: 'order-number' });
+    const link = make('a', { class: 'order', download: '' }, '');
+    const name = () => { link.href = `${files}resend-${number.value}.msg`; link.textContent = `Make the order file resend-${number.value}.msg`; };
+    number.addEventListener('input', name);
+    name();
+    parts.push(make('p', { class: 'ask' }, make('label', { for: 'order-number' }, 'Order number '), number, link),
+      make('p', { class: 'caution' }, make('strong', {}, 'Caution. '), `${order.caution} Nothing is sent from here. The number must be above that of every order the float has taken; its receipts here name ${order.number - 1 || 'none'}.`));
+  } else {
+    parts.push(make('p', {}, 'Orders are always sealed, and this watch has no key of the float. With the key: ',
+      make('code', {}, `sunward order --float ${view.float_number} --number N --key FILE --resend DIR --out NAME`), ' (DIR: the folder of this watch).'),
+    make('p', { class: 'caution' }, make('strong', {}, 'Caution. '), order.caution));
+  }
+  return section('lacking', 'What is missing, and how to ask for it', parts);
 }
 
 function waiting(problem) {
@@ -66,7 +93,7 @@ function downloads(product, files) {
 /** What is known of every position: accepted messages, rejected claims, and what is missing between them. */
 export function positions(view) {
   const cells = [];
-  for (let at = 0; at < view.expected; at++) cells.push({ position: at, state: 'missing', bytes: 0, what: '' });
+  for (let at = 0; at < view.expected; at++) cells.push({ position: at, state: view.repaired_positions.includes(at) ? 'repaired' : 'missing', bytes: 0, what: '' });
   for (const message of view.messages) {
     const cell = cells[message.position];
     if (cell === undefined || message.kind === 'repair') continue;
@@ -86,7 +113,7 @@ function strip(view) {
   const tallest = Math.max(1, ...cells.map(cell => cell.bytes));
   const count = state => cells.filter(cell => cell.state === state).length;
   return make('figure', {},
-    make('ol', { class: 'messages', 'aria-label': `${count('received')} received, ${count('missing')} missing, ${count('rejected')} rejected` },
+    make('ol', { class: 'messages', 'aria-label': `${count('received')} received, ${count('repaired')} repaired, ${count('missing')} missing, ${count('rejected')} rejected` },
       cells.map(cell => {
         const bar = make('div', { class: `bar ${cell.state}` });
         bar.style.height = `${cell.bytes === 0 ? 100 : Math.max(6, 100 * cell.bytes / tallest)}%`;
@@ -94,11 +121,11 @@ function strip(view) {
         return make('li', { title: text }, make('div', { class: 'box' }, bar), make('span', { class: 'visually-hidden' }, text),
           make('span', { 'aria-hidden': 'true' }, cell.position % 5 === 0 ? String(cell.position) : '\u00a0'));
       })),
-    make('p', { class: 'legend' }, ['received', 'missing', 'rejected', 'contradictory'].map(state =>
+    make('p', { class: 'legend' }, ['received', 'repaired', 'missing', 'rejected', 'contradictory'].map(state =>
       make('span', {}, make('i', { class: `bar ${state}` }), `${state}: ${count(state)}`))),
     make('figcaption', {}, view.planned === null
       ? 'One column a position in the sending order, its height the bytes. How many were sent is not known until the ledger comes.'
-      : 'One column a position of data in the sending order, its height the bytes. What repair messages give back is told under "What to know before use".'));
+      : 'One column a position of data in the sending order, its height the bytes. A repaired message did not come; it was made good from the repair messages, of which ' + view.repairs + ' came.'));
 }
 
 function messageTable(view) {
