@@ -14,8 +14,28 @@ import sunward.protocol.schema.PlanFile;
  * changes. A scene far from the default place also sets what an order would tell the float before it dives there.
  */
 public final class SceneLibrary {
-    private static final List<String> NAMES =
-            List.of("clear-gyre", "temperate-spring", "coastal-green", "high-sun", "low-sun", "rough", "tilted-float");
+    private static final List<String> NAMES = List.of(
+            "clear-gyre",
+            "temperate-spring",
+            "coastal-green",
+            "high-sun",
+            "low-sun",
+            "rough",
+            "tilted-float",
+            "stuck-compass",
+            "reversed-compass",
+            "heading-spikes",
+            "silent-compass",
+            "dead-tilt-sensor",
+            "slipped-tilt-sensor",
+            "stuck-pressure",
+            "reversed-pressure",
+            "dead-head",
+            "dazzled-head",
+            "dark-drift",
+            "clock-jump",
+            "late-fix",
+            "no-link");
 
     private SceneLibrary() {}
 

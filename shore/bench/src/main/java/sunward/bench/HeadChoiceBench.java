@@ -4,7 +4,6 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.util.Arrays;
-import java.util.List;
 import java.util.Locale;
 import java.util.SplittableRandom;
 import sunward.firmware.FloatComputer;
@@ -20,7 +19,7 @@ import sunward.simulator.SunPosition;
 
 /**
  * The float computer's head choice over many simulated scans, judged by {@link StraightRays}: {@code HeadChoiceBench
- * [DIVES]}. Each case flies DIVES rises of the reference float, half with the plan's attenuation and half with others,
+ * [DIVES]}. The two cases with limits fly DIVES rises of the reference float and the others an eighth of them, half with the plan's attenuation and half with others,
  * under suns from 10 to 70 degrees from the zenith, and prints what the preferred head lost beyond the better one.
  */
 public final class HeadChoiceBench {
@@ -124,7 +123,8 @@ public final class HeadChoiceBench {
         int dives = arguments.length > 0 ? Integer.parseInt(arguments[0]) : 170;
         HeadChoiceBench bench = new HeadChoiceBench();
         for (Case which : Case.values()) {
-            Outcome o = bench.fly(which, dives);
+            Outcome o = bench.fly(
+                    which, which.ordinal() <= Case.HARD_IRON_30_DEG.ordinal() ? dives : Math.max(1, dives / 8));
             String name = which.name().toLowerCase(Locale.ROOT);
             out.printf(
                     Locale.ROOT,
@@ -343,10 +343,5 @@ public final class HeadChoiceBench {
                     + slow * (spinDegPerS - meanSpin)
                     + 0.3 * Math.sqrt(1 - slow * slow) * random.nextGaussian();
         }
-    }
-
-    /** Cases in the order in which they are printed. */
-    static List<Case> cases() {
-        return List.of(Case.values());
     }
 }
