@@ -28,6 +28,11 @@ public final class BitModels {
         age = new byte[size];
     }
 
+    /** Bits in the set. */
+    public int size() {
+        return zero.length;
+    }
+
     private static int[] rates() {
         int[] rate = new int[FROZEN + 1];
         for (int n = 0; n <= MAX_AGE; n++) {

@@ -76,6 +76,12 @@ public final class BinRecord {
     /** Relative standard deviation between scans in the lower, middle and upper third of the channels, 0.01 percent; 65535: not known. */
     public final int[] spread = new int[SPREAD_BANDS];
 
+    /**
+     * Worst difference that the codec left in 4.5-nm cells of each region (to 400, 500, 600, 700 nm and beyond): at most
+     * {@code 5 * 2^(code/2)} of a cell's own noise. Set by decoders of codecs that leave something out; else 0.
+     */
+    public final int[] misfit = new int[BasisCoder.REGIONS];
+
     /** Samples in {@link #counts} that hold values. */
     public int samples;
 
@@ -112,6 +118,7 @@ public final class BinRecord {
         darkCounts = other.darkCounts;
         darkScans = other.darkScans;
         System.arraycopy(other.spread, 0, spread, 0, SPREAD_BANDS);
+        System.arraycopy(other.misfit, 0, misfit, 0, misfit.length);
         samples = other.samples;
         System.arraycopy(other.counts, 0, counts, 0, other.samples);
     }
@@ -137,6 +144,7 @@ public final class BinRecord {
         darkCounts = 0;
         darkScans = 0;
         Arrays.fill(spread, 0);
+        Arrays.fill(misfit, 0);
         samples = 0;
         Arrays.fill(counts, 0);
     }

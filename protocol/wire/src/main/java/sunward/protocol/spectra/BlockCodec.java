@@ -15,6 +15,9 @@ public interface BlockCodec {
     /** A new decoder for bins of at most this many samples, 16 to 1024. */
     Decoder decoder(int maxSamples);
 
+    /** True for spectra that it can write: so many samples, each of so many channels. */
+    boolean carries(int samples, int channelsPerSample);
+
     /**
      * The largest error that a step can cause in a sample, in standard deviations of the bin's own noise (shot and
      * read).

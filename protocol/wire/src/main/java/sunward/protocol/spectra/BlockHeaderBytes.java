@@ -1,7 +1,7 @@
 package sunward.protocol.spectra;
 
 /**
- * The first 18 bytes of a body of codec 1, big-endian, bit 7 the highest of a byte.
+ * The first 18 bytes of a body of bins, big-endian, bit 7 the highest of a byte.
  *
  * <pre>
  *  byte   0        1        2        3        4        5        6 .. 9      10 .. 13    14 .. 17
@@ -20,8 +20,8 @@ final class BlockHeaderBytes {
     private BlockHeaderBytes() {}
 
     /** Refuses, by an {@link IllegalArgumentException} that names the field, a header that cannot be written. */
-    static void check(BlockHeader header, int maxSamples) {
-        hold("codec", header.codec, DeltaCodec.NUMBER, DeltaCodec.NUMBER);
+    static void check(BlockHeader header, int codec, int maxSamples) {
+        hold("codec", header.codec, codec, codec);
         hold("head", header.head, 0, 3);
         hold("samples", header.samples, 1, maxSamples);
         hold("channels per sample", header.channelsPerSample, 1, WavelengthGrid.MAX_CHANNELS_PER_SAMPLE);
@@ -54,7 +54,7 @@ final class BlockHeaderBytes {
     }
 
     /** Reads what {@link #write} wrote; false when that cannot be. */
-    static boolean read(byte[] body, int offset, BlockHeader into, int maxSamples) {
+    static boolean read(byte[] body, int offset, BlockHeader into, int codec, int maxSamples) {
         long first = get(body, offset, CALIBRATION_TAG);
         into.readNoiseQuarters = (int) (first & 0xfff);
         into.gainSixteenths = (int) (first >>> 12 & 0x3fff);
@@ -64,7 +64,7 @@ final class BlockHeaderBytes {
         into.codec = (int) (first >>> 44 & 15);
         into.calibrationTag = (int) get(body, offset + CALIBRATION_TAG, 4);
         into.planTag = (int) get(body, offset + PLAN_TAG, 4);
-        return into.codec == DeltaCodec.NUMBER
+        return into.codec == codec
                 && into.samples <= maxSamples
                 && into.gainSixteenths > 0
                 && gainRead(into) <= NoiseScale.MAX_GAIN_READ;

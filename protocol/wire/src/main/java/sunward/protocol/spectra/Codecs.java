@@ -3,12 +3,17 @@ package sunward.protocol.spectra;
 /** The registry of block codecs: a number on the wire, once given, is for ever. */
 public final class Codecs {
     private static final BlockCodec DELTA = new DeltaCodec();
+    private static final BlockCodec BASIS = new BasisCodec();
 
     private Codecs() {}
 
     /** The codec of a number, or null when this code has none of that number. */
     public static BlockCodec ofNumber(int number) {
-        return number == DeltaCodec.NUMBER ? DELTA : null;
+        return switch (number) {
+            case DeltaCodec.NUMBER -> DELTA;
+            case BasisCodec.NUMBER -> BASIS;
+            default -> null;
+        };
     }
 
     /** The codec that a body names in its first four bits, or null when this code has none of that number. */

@@ -84,7 +84,7 @@ public final class FirstLookCodec {
         header.codec = NUMBER;
         header.head = look.heads - 1;
         header.samples = look.head(0).samples;
-        BlockHeaderBytes.check(header, WavelengthGrid.MAX_CHANNELS);
+        BlockHeaderBytes.check(header, DeltaCodec.NUMBER, WavelengthGrid.MAX_CHANNELS);
         BlockHeaderBytes.write(header, (int) look.surfacedS, body, offset);
         encoder.begin(body, offset + DeltaCodec.HEADER_BYTES, limit);
         coder = encoder;
@@ -102,7 +102,7 @@ public final class FirstLookCodec {
     public boolean decode(byte[] body, int offset, int length, BlockHeader into, FirstLook look) {
         look.clear();
         if (length < DeltaCodec.HEADER_BYTES
-                || !BlockHeaderBytes.read(body, offset, into, WavelengthGrid.MAX_CHANNELS)) {
+                || !BlockHeaderBytes.read(body, offset, into, DeltaCodec.NUMBER, WavelengthGrid.MAX_CHANNELS)) {
             return false;
         }
         look.surfacedS = BlockHeaderBytes.baseTime(body, offset) & 0xFFFFFFFFL;

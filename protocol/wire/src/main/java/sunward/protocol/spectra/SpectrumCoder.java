@@ -15,7 +15,7 @@ import sunward.protocol.bits.BitModels;
  * out to well below the noise of a sample, and what is left to code is mostly the noise itself. WIRE.md has the
  * arithmetic, all of it integer.
  */
-final class SpectrumCoder {
+final class SpectrumCoder implements SpectrumModel {
     /** Contexts of the residuals: half-octaves of their expected size. */
     private static final int CONTEXTS = 18;
 
@@ -97,8 +97,18 @@ final class SpectrumCoder {
         variance = new int[maxSamples];
     }
 
-    /** Starts a body. */
-    void reset(BitModels models, int base, BlockHeader header) {
+    @Override
+    public int models() {
+        return MODELS;
+    }
+
+    @Override
+    public boolean carries(int count, int perSample) {
+        return count <= decoded.length;
+    }
+
+    @Override
+    public void reset(BitModels models, int base, BlockHeader header) {
         scale.set(header.gainSixteenths, header.readNoiseQuarters);
         samples = header.samples;
         channelsPerSample = header.channelsPerSample;
@@ -108,14 +118,9 @@ final class SpectrumCoder {
         }
     }
 
-    /**
-     * Codes a spectrum.
-     *
-     * @param counts 1/64 counts: what to write (left as they are), or what is read
-     * @param reading true on the reading side
-     * @return false when what is read is beyond what the codec carries
-     */
-    boolean code(BitCoder coder, BitModels models, int base, BinFields fields, int[] counts, boolean reading) {
+    @Override
+    public boolean code(
+            BitCoder coder, BitModels models, int base, BinFields fields, int[] counts, int[] misfit, boolean reading) {
         int averaged = Math.max(1, fields.get(BinFields.USED)) * channelsPerSample;
         step = NoiseScale.step(fields.get(BinFields.STEP_CODE), averaged);
         // Noise of a sample and of its reference (together 11/8 of one), and of the step; level variance in 2^-36.
@@ -230,8 +235,8 @@ final class SpectrumCoder {
         return level >= scale.level(NoiseScale.MIN_FINE) - step && level <= scale.level(NoiseScale.MAX_FINE) + step;
     }
 
-    /** Makes the spectrum just coded part of what the next is predicted from. */
-    void advance(BinFields fields) {
+    @Override
+    public void advance(BinFields fields) {
         int[] swap = reference;
         reference = nextReference;
         nextReference = swap;

@@ -358,7 +358,7 @@ class DeltaCodecTest {
         header.readNoiseQuarters = 4095;
         assertThrows(IllegalArgumentException.class, () -> encoder.begin(body, 0, 400, header));
         assertNull(Codecs.ofNumber(0));
-        assertNull(Codecs.ofNumber(2));
+        assertNull(Codecs.ofNumber(3));
         assertEquals(CODEC, Codecs.ofBody(new byte[] {0x1f}));
     }
 
