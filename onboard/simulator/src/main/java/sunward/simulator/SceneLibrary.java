@@ -21,6 +21,7 @@ public final class SceneLibrary {
             "high-sun",
             "low-sun",
             "rough",
+            "broken-cloud",
             "tilted-float",
             "stuck-compass",
             "reversed-compass",

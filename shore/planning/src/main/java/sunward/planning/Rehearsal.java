@@ -22,9 +22,11 @@ import sunward.protocol.plan.Digests;
 import sunward.protocol.plan.PlanWriter;
 import sunward.protocol.schema.Head;
 import sunward.protocol.schema.PlanFile;
+import sunward.protocol.schema.Scene;
 import sunward.simulator.Delivery;
 import sunward.simulator.Dive;
 import sunward.simulator.FloatAccount;
+import sunward.simulator.MagneticField;
 import sunward.simulator.RecordingFiles;
 import sunward.simulator.Seeds;
 
@@ -130,10 +132,26 @@ public final class Rehearsal {
         record.write(work);
         Path directory = out.commit();
         progress.at("write", 1);
-        List<String> warnings =
-                dive.product() == null ? List.of() : dive.product().warnings();
+        List<String> warnings = new ArrayList<>(magneticModel(file.getScene()));
+        warnings.addAll(dive.product() == null ? List.of() : dive.product().warnings());
         return new Outcome(
                 directory, dive.product() != null, report.verdict(), stages(dive, report), warnings, record.root());
+    }
+
+    /** A warning where the rehearsed sea's magnetic field is carried on beyond its model's years, else nothing. */
+    static List<String> magneticModel(Scene scene) {
+        Duration since =
+                Duration.between(Instant.parse("2000-01-01T00:00:00Z"), Instant.parse(scene.getSurfacingUtc()));
+        double year = MagneticField.decimalYear(since.toMillis());
+        if (MagneticField.at(scene.getLatitudeDeg(), scene.getLongitudeDeg(), 0, year)
+                .withinModelYears()) {
+            return List.of();
+        }
+        return List.of(String.format(
+                Locale.ROOT,
+                "scene.surfacing_utc lies in %.1f, outside the years of the World Magnetic Model 2025 (2025.0 to 2030.0):"
+                        + " the simulated compass follows a doubtful field",
+                year));
     }
 
     /** A file for each delivery, named by arrival and, where it verifies, by what its header says. */
