@@ -152,6 +152,7 @@ final class ListenCommand implements Callable<Integer> {
                 keys.ring(),
                 keys.file(),
                 new ShoreInputs(file.getPlan(), file.getCalibration(), Ancillary.climatology()),
+                file.getScene(),
                 tlsCertificate == null ? null : new Certificate(tlsCertificate, tlsKey),
                 Limits.defaults());
     }

@@ -26,6 +26,7 @@ import sunward.watch.page.PageServer;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
 import sunward.watch.store.StoreFolder;
+import sunward.watch.trouble.TroubleWatch;
 
 /** All wiring of the watch: doors → intake → raw messages → verdicts and dives → page. */
 public final class ShoreWatch implements AutoCloseable {
@@ -81,12 +82,18 @@ public final class ShoreWatch implements AutoCloseable {
         }
         tcpDoor = keep(
                 TcpDoor.open(settings.tcp(), settings.certificate(), token, settings.limits(), intake, metrics, log));
-        DiveDesk desk = new DiveDesk(
-                store, derived, new DiveProducts(store, derived, settings.keys(), settings.inputs()), clockMs);
+        DiveProducts products = new DiveProducts(store, derived, settings.keys(), settings.inputs());
+        DiveDesk desk = new DiveDesk(store, derived, products, clockMs);
         page = keep(PageServer.open(
                 settings.http(),
                 settings.certificate(),
                 new PageServer.Surroundings(token, intake, metrics, log, follower, desk)));
+        if (settings.scene() != null) {
+            TroubleWatch trouble =
+                    keep(new TroubleWatch(derived, products, settings.scene(), log, clockMs, page::changed));
+            desk.watchedBy(trouble);
+            follower.listen(trouble::changed);
+        }
         log.info(
                 "watch_started",
                 "folder",

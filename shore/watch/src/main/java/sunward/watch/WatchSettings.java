@@ -7,6 +7,7 @@ import sunward.profiles.Ancillary;
 import sunward.profiles.ShoreInputs;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.plan.PlanReader;
+import sunward.protocol.schema.Scene;
 import sunward.watch.intake.Limits;
 import sunward.watch.intake.TcpDoor.Certificate;
 
@@ -21,6 +22,7 @@ import sunward.watch.intake.TcpDoor.Certificate;
  * @param keys the floats' keys
  * @param keyFile the file that they came from, null: none; when it changes, every message is judged again
  * @param inputs plan, calibration and what is known of the day
+ * @param scene the sea in which dives are rehearsed to compare them with; null: none are compared
  * @param certificate for both ports, null: without TLS
  * @param limits what senders may ask
  */
@@ -33,6 +35,7 @@ public record WatchSettings(
         KeyRing keys,
         Path keyFile,
         ShoreInputs inputs,
+        Scene scene,
         Certificate certificate,
         Limits limits) {
     /** Default port of the TCP door. */
@@ -57,6 +60,7 @@ public record WatchSettings(
                         PlanReader.defaults().getCalibration(),
                         Ancillary.climatology()),
                 null,
+                null,
                 Limits.defaults());
     }
 
@@ -67,23 +71,31 @@ public record WatchSettings(
 
     /** The same with another watched folder. */
     public WatchSettings withWatchedFolder(Path watched) {
-        return new WatchSettings(folder, tcp, http, watched, tokenFile, keys, keyFile, inputs, certificate, limits);
+        return new WatchSettings(
+                folder, tcp, http, watched, tokenFile, keys, keyFile, inputs, scene, certificate, limits);
     }
 
     /** The same with these keys and the file that they came from. */
     public WatchSettings withKeys(KeyRing ring, Path file) {
-        return new WatchSettings(folder, tcp, http, watchedFolder, tokenFile, ring, file, inputs, certificate, limits);
+        return new WatchSettings(
+                folder, tcp, http, watchedFolder, tokenFile, ring, file, inputs, scene, certificate, limits);
     }
 
     /** The same with another plan and calibration. */
     public WatchSettings withInputs(ShoreInputs other) {
         return new WatchSettings(
-                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, other, certificate, limits);
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, other, scene, certificate, limits);
+    }
+
+    /** The same, with every dive compared with a rehearsal in this sea. */
+    public WatchSettings withScene(Scene sea) {
+        return new WatchSettings(
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, sea, certificate, limits);
     }
 
     /** The same with other limits. */
     public WatchSettings withLimits(Limits other) {
         return new WatchSettings(
-                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, certificate, other);
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, scene, certificate, other);
     }
 }

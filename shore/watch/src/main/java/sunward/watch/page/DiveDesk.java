@@ -28,6 +28,7 @@ import sunward.watch.dives.ResendOrder;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
 import sunward.watch.store.StoredMessage;
+import sunward.watch.trouble.TroubleWatch;
 
 /** Hands out what the page shows of the dives: views and files. */
 public final class DiveDesk {
@@ -49,6 +50,11 @@ public final class DiveDesk {
         this.derived = derived;
         this.products = products;
         this.views = new Views(store, derived, clockMs);
+    }
+
+    /** Shows what this finds from now on. */
+    public void watchedBy(TroubleWatch trouble) {
+        views.watchedBy(trouble);
     }
 
     Views views() {

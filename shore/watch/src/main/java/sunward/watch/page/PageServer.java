@@ -17,6 +17,7 @@ import java.util.Base64;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
+import java.util.SortedSet;
 import java.util.concurrent.CompletionException;
 import java.util.concurrent.TimeUnit;
 import sunward.planning.LightRamp;
@@ -108,6 +109,11 @@ public final class PageServer implements AutoCloseable {
     /** The port that is listened on. */
     public int port() {
         return server.actualPort();
+    }
+
+    /** Tells open pages that these dives changed; any thread. */
+    public void changed(SortedSet<DiveKey> dives) {
+        events.changed(dives);
     }
 
     private Router routes() {

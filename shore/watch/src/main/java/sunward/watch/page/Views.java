@@ -17,6 +17,8 @@ import sunward.watch.dives.DiveState;
 import sunward.watch.dives.MessageState;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
+import sunward.watch.trouble.Finding;
+import sunward.watch.trouble.TroubleWatch;
 
 /** What the pages show, as JSON-ready maps. Times leave as UTC text; keys carry units. */
 final class Views {
@@ -35,11 +37,16 @@ final class Views {
     private final MessageStore store;
     private final DerivedStore derived;
     private final LongSupplier clockMs;
+    private volatile TroubleWatch trouble;
 
     Views(MessageStore store, DerivedStore derived, LongSupplier clockMs) {
         this.store = store;
         this.derived = derived;
         this.clockMs = clockMs;
+    }
+
+    void watchedBy(TroubleWatch watch) {
+        trouble = watch;
     }
 
     /** What needs a person, then every float with its newest dive. */
@@ -68,6 +75,11 @@ final class Views {
         }
         view.put("messages", messages);
         view.put("assembled_sha256", state.assembled());
+        view.put(
+                "findings",
+                findings(key).stream()
+                        .map(one -> Map.of("what", one.what(), "evidence", one.evidence()))
+                        .toList());
         List<Map<String, Object>> siblings = new ArrayList<>();
         for (DiveState other : derived.divesOf(key.floatNumber())) {
             siblings.add(dive(other));
@@ -111,6 +123,11 @@ final class Views {
         return view;
     }
 
+    private List<Finding> findings(DiveKey key) {
+        TroubleWatch watch = trouble;
+        return watch == null ? List.of() : watch.of(key);
+    }
+
     private List<Map<String, Object>> attention() throws StoreException {
         List<Map<String, Object>> items = new ArrayList<>();
         long now = clockMs.getAsLong();
@@ -126,6 +143,12 @@ final class Views {
                 "The health page says which and why; their bytes are kept.",
                 null)));
         for (DiveState dive : derived.recentDives(now - RECENT_MS, LIST)) {
+            for (Finding finding : findings(new DiveKey(dive.floatNumber(), dive.dive()))) {
+                items.add(item(
+                        "Float " + dive.floatNumber() + ", dive " + dive.dive() + ": " + finding.what(),
+                        finding.evidence(),
+                        dive));
+            }
             String name = "Float " + dive.floatNumber() + ", dive " + dive.dive();
             if (dive.conflicting() > 0) {
                 items.add(item(

@@ -36,6 +36,7 @@ export async function dive(get, floatNumber, number, redraw) {
       ['Place', place(view.latitude_deg, view.longitude_deg)],
       ['Last message', view.last_arrival_utc.replace('T', ' ').replace('Z', ' UTC')],
     ]),
+    view.findings.length === 0 ? null : section('findings', 'Departs from its rehearsal', make('ul', { class: 'attention' }, view.findings.map(one => make('li', {}, make('strong', {}, one.what), make('p', {}, one.evidence))))),
     section('messages', 'Messages', strip(view), make('details', {}, make('summary', {}, 'The messages as a table'), messageTable(view))),
     lacking(view, files),
     problem ? section('decoding', 'Decoding', make('p', { role: 'status' }, problem)) : null,

@@ -218,6 +218,7 @@ class PageServerTest {
                 null,
                 local.inputs(),
                 null,
+                null,
                 local.limits());
         assertTrue(assertThrows(WatchException.class, () -> start(open))
                 .getMessage()
@@ -233,6 +234,7 @@ class PageServerTest {
                 local.keys(),
                 null,
                 local.inputs(),
+                null,
                 null,
                 local.limits());
         assertTrue(assertThrows(WatchException.class, () -> start(leaky))
