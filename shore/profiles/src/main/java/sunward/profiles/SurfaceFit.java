@@ -64,7 +64,7 @@ final class SurfaceFit {
     private static final double WALK_M = 10;
 
     /** Least part of a variance that bins take with them when all are lost (assumed). */
-    private static final double LEAST_LOST = 1e-3;
+    private static final double LEAST_LOST = 3e-3;
 
     /** Longest step of a parameter, and how often a fit may step. */
     private static final double LONGEST_STEP = 0.5;
