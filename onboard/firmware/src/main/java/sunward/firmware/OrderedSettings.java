@@ -42,6 +42,7 @@ final class OrderedSettings {
     /** True when the values make a plan together: the plan reader's rules for the same fields. */
     boolean fitTogether(double[] v) {
         boolean ascent = at(v, PlanSetting.START_DBAR) <= at(v, PlanSetting.PARK_DBAR)
+                && at(v, PlanSetting.PARK_DBAR) < plan.deepestDbar
                 && at(v, PlanSetting.SLOW_ABOVE_DBAR) <= at(v, PlanSetting.START_DBAR)
                 && at(v, PlanSetting.SLOW_SPEED_M_PER_S) <= at(v, PlanSetting.SPEED_M_PER_S)
                 && (at(v, PlanSetting.DWELL_S) == 0 || at(v, PlanSetting.DWELL_DBAR) < at(v, PlanSetting.START_DBAR))

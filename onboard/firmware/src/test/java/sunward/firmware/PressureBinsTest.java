@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -328,5 +329,33 @@ class PressureBinsTest {
         DarkWindow gap = eightDarksTwoCountsADegree(5);
         gap.carryTo(900, CHANNELS);
         assertEquals(64 * 907, gap.mean(0));
+    }
+
+    /** As many scans as a bin takes and more, as bright as counts go, at three exposures and the widest bin of any plan. */
+    @Test
+    void nothingOverflowsAtTheLimits() {
+        int most = 4095;
+        int size = 2 * ScanStore.slotBytes(CHANNELS) * most;
+        ScanStore full = new ScanStore(new Region(new TestFlash(1 << 22), 0, Math.min(size, 1 << 22)), CHANNELS);
+        PressureBins limits = new PressureBins(plan, full, CHANNELS);
+        scan.head = 0;
+        for (int i = 0; i < most + 64; i++) {
+            boolean dark = i % 65 == 0;
+            scan.exposureCode = 13 + (i % 10 == 1 ? -1 : i % 10 == 2 ? 1 : 0);
+            scan.shutterClosed = dark;
+            scan.timeMs = 36_000_000L * i / most;
+            scan.pressureE4Dbar = 9_000_000 + (int) (1_000_000L * i / most);
+            Arrays.fill(scan.counts, dark ? (char) 0 : (char) 65_534);
+            assertTrue(full.add(scan, scan.timeMs, 7, false, false, false, 5000, 4500, 179, 0));
+        }
+        limits.start();
+        assertTrue(limits.make(0, 7, bin));
+        assertTrue(bin.used > 3000 && bin.used <= most, "used " + bin.used);
+        assertTrue(bin.mixedExposure);
+        assertEquals(950_000, bin.pressureMdbar, 5_000);
+        assertEquals(28_868, bin.depthSdMm, 600, "a hundred metres over the square root of twelve");
+        // Scans of twice and half the exposure with the same counts: the rate is the sum of counts over that of exposures.
+        double weight = 0.8 + 0.1 * 0.5 + 0.1 * 2;
+        assertEquals(65_534 * 64 / weight, bin.counts[0], 65_534 * 64 * 0.01);
     }
 }
