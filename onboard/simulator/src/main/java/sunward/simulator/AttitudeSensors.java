@@ -5,7 +5,8 @@ import sunward.protocol.schema.Compass;
 
 /**
  * The true compass and the two tilt sensors. The compass has a fixed misalignment and a deviation that goes once round
- * with the heading (hard iron), together of the scene's rms; each tilt sensor has a bias of its own. Immutable.
+ * with the heading (hard iron), together of the
+ * scene's rms, and one that goes twice round (soft iron); each tilt sensor has a bias of its own. Immutable.
  */
 final class AttitudeSensors {
     /** Part of the heading error's variance that does not change with heading, and noise of single readings (invented). */
@@ -15,12 +16,18 @@ final class AttitudeSensors {
     private static final double DIP_NOISE_DEG = 0.1;
     private static final double TILT_NOISE_DEG = 0.05;
 
+    /** What a dead compass gives for ever (invented). */
+    private static final int DEAD_HEADING_CDEG = 9_000;
+
     private final long address;
     private final double declinationDeg;
     private final double inclinationDeg;
     private final double misalignmentDeg;
     private final double deviationDeg;
     private final double deviationPhase;
+    private final double softIronDeg;
+    private final double softIronPhase;
+    private final boolean dead;
     private final double[] pitchBiasDeg = new double[2];
     private final double[] rollBiasDeg = new double[2];
 
@@ -32,6 +39,9 @@ final class AttitudeSensors {
         misalignmentDeg = scene.getHeadingErrorDeg() * Math.sqrt(FIXED_SHARE) * Noise.gaussian(Noise.hash(own, 0));
         deviationDeg = scene.getHeadingErrorDeg() * Math.sqrt(2 * (1 - FIXED_SHARE));
         deviationPhase = 2 * Math.PI * Noise.uniform(Noise.hash(own, 1));
+        softIronDeg = scene.getSoftIronDeg();
+        softIronPhase = 2 * Math.PI * Noise.uniform(Noise.hash(own, 2));
+        dead = scene.getDead();
         for (int i = 0; i < 2; i++) {
             long sensor = Noise.hash(instrumentSeed, Part.TILT_SENSOR, i);
             pitchBiasDeg[i] = scene.getTiltBiasDeg() * Noise.gaussian(Noise.hash(sensor, 0));
@@ -45,8 +55,9 @@ final class AttitudeSensors {
                 - declinationDeg
                 + misalignmentDeg
                 + deviationDeg * Math.sin(Math.toRadians(pose.headingDeg()) + deviationPhase)
+                + softIronDeg * Math.sin(2 * Math.toRadians(pose.headingDeg()) + softIronPhase)
                 + HEADING_NOISE_DEG * Noise.gaussian(Noise.hash(address, tickMs, 0));
-        into.headingCdeg = (int) Math.floorMod(Math.round(heading * 100), 36_000L);
+        into.headingCdeg = dead ? DEAD_HEADING_CDEG : (int) Math.floorMod(Math.round(heading * 100), 36_000L);
         into.fieldDipCdeg = dip(pose, Noise.hash(address, tickMs, 5));
         for (int i = 0; i < 2; i++) {
             into.pitchCdeg[i] = centi(pose.pitchDeg() + pitchBiasDeg[i], Noise.hash(address, tickMs, 1 + 2 * i));

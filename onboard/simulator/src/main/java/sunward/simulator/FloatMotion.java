@@ -110,6 +110,9 @@ final class FloatMotion {
         double growth = 1 + SURFACE_TILT_GROWTH * Math.exp(-into.depthM / TILT_GROWTH_DEPTH_M);
         double each = motion.getTiltRmsDeg() / Math.sqrt(2) * growth;
         double heading = (surfacingHeadingDeg + turned(timeS)) % 360;
-        into.turn(heading < 0 ? heading + 360 : heading, each * pitch.at(timeS), each * roll.at(timeS));
+        into.turn(
+                heading < 0 ? heading + 360 : heading,
+                motion.getTrimPitchDeg() + each * pitch.at(timeS),
+                motion.getTrimRollDeg() + each * roll.at(timeS));
     }
 }

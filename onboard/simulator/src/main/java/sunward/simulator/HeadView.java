@@ -26,6 +26,9 @@ final class HeadView {
     /** Relative flicker below which nobody could tell it: far below a photon's worth. */
     private static final double SMALLEST_FLICKER = 1e-7;
 
+    private static final double WATER_INDEX = 1.34;
+    private static final double UNSCATTERED_AGAIN = 0.5;
+
     private final Head head;
     private final boolean radiance;
     private final Channels channels;
@@ -94,7 +97,7 @@ final class HeadView {
      * @param into its shutter is read; head and counts are filled in
      */
     void read(Pose pose, SunPosition sun, double timeS, double exposureS, double temperatureDegC, RawScan into) {
-        if (!into.shutterClosed) {
+        if (radiometer.seesLight(into.shutterClosed)) {
             look(pose, sun, timeS, exposureS);
         }
         radiometer.read(light, exposureS, temperatureDegC, Math.round(timeS * 1000), into);
@@ -118,6 +121,9 @@ final class HeadView {
         if (shadow != null) {
             shade(pose, sun, depth);
         }
+        if (radiance) {
+            polarise(pose, sun);
+        }
         double sd = radiance ? waves.radianceSd(depth) : waves.irradianceSd(depth);
         if (sd > SMALLEST_FLICKER) {
             double height = waves.flicker(timeS, north, east, depth, exposureS);
@@ -126,6 +132,19 @@ final class HeadView {
                 double size = directShare555 > 0 ? sd * directShare[k] / directShare555 : 0;
                 light[k] *= Math.exp(size * height - 0.5 * size * size);
             }
+        }
+    }
+
+    /**
+     * Light scattered straight up out of the sun's beam is polarised across the beam, as single scattering by molecules
+     * has it (sin^2 / (1 + cos^2) of the scattering angle: Rayleigh); what is scattered again loses it, by assumption half.
+     */
+    private void polarise(Pose pose, SunPosition sun) {
+        double sine = Math.sin(Math.toRadians(Math.min(90, sun.zenithDeg()))) / WATER_INDEX;
+        double degree = UNSCATTERED_AGAIN * sine * sine / (2 - sine * sine);
+        double factor = radiometer.polarised(degree, Math.toRadians(sun.azimuthDeg() - pose.headingDeg()));
+        for (int k = 0; k < light.length; k++) {
+            light[k] *= factor;
         }
     }
 

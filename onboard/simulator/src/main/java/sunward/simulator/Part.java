@@ -24,6 +24,7 @@ final class Part {
     static final long LINEARITY = 23;
     static final long DARK = 24;
     static final long FAILURES = 25;
+    static final long POLARISATION = 26;
     static final long LINK = 30;
     static final long ORDER_LINK = 31;
 

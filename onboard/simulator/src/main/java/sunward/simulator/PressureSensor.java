@@ -10,11 +10,6 @@ final class PressureSensor {
     private static final double STANDARD_ATMOSPHERE_HPA = 1013.25;
     private static final double DBAR_PER_HPA = 0.01;
 
-    /** Change of air pressure between two surfacings, and drift of the gauge between them, one standard deviation (invented). */
-    private static final double WEATHER_HPA = 4;
-
-    private static final double DRIFT_DBAR = 0.001;
-
     private final Pressure scene;
     private final long address;
     private final double beforeDbar;
@@ -26,8 +21,8 @@ final class PressureSensor {
         long weather = Noise.hash(diveSeed, Part.AIR_PRESSURE);
         afterDbar = scene.getOffsetDbar() + (airPressureHpa - STANDARD_ATMOSPHERE_HPA) * DBAR_PER_HPA;
         beforeDbar = afterDbar
-                + WEATHER_HPA * DBAR_PER_HPA * Noise.gaussian(Noise.hash(weather, 0))
-                + DRIFT_DBAR * Noise.gaussian(Noise.hash(weather, 1));
+                + scene.getWeatherHpa() * DBAR_PER_HPA * Noise.gaussian(Noise.hash(weather, 0))
+                + scene.getDriftDbar() * Noise.gaussian(Noise.hash(weather, 1));
     }
 
     /** What the gauge reads at a sea pressure of the dive, 1e-4 dbar. */

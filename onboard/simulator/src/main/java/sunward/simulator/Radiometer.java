@@ -14,6 +14,7 @@ final class Radiometer {
     private final double electronsPerCount;
     private final double readVariance;
     private final long address;
+    private final double[] signals;
 
     Radiometer(TrueInstrument instrument, int head, boolean noise, long diveSeed) {
         this.instrument = instrument;
@@ -22,14 +23,25 @@ final class Radiometer {
         electronsPerCount = instrument.head().getGainElectronsPerCount();
         readVariance =
                 instrument.head().getReadNoiseCounts() * instrument.head().getReadNoiseCounts();
+        signals = new double[instrument.channels()];
         address = Noise.hash(diveSeed, Part.READING, head);
+    }
+
+    /** True when a reading depends on the light. */
+    boolean seesLight(boolean shutterClosed) {
+        return !shutterClosed || instrument.leak() > 0;
+    }
+
+    /** What light of this degree of polarisation, in a plane at this angle to the head, is multiplied by. */
+    double polarised(double degree, double angleRad) {
+        return instrument.polarised(degree, angleRad);
     }
 
     /**
      * Fills in the counts of one exposure.
      *
      * @param light radiance, W m-2 nm-1 sr-1 (irradiance, W m-2 nm-1), at the window in each flown channel; not read when
-     *     the shutter is closed
+     *     the shutter is closed and tight
      * @param exposureS exposure, s
      * @param temperatureDegC of the head
      * @param tickMs time of the reading, ms from the surfacing: part of the noise's address
@@ -41,9 +53,17 @@ final class Radiometer {
         into.temperatureCdeg = (int) Math.rint(temperatureDegC * 100);
         int fullScale = instrument.head().getFullScaleCounts();
         long scan = Noise.hash(address, tickMs);
+        double share = (into.shutterClosed ? instrument.leak() : 1) * instrument.warming(temperatureDegC) * exposureS;
+        for (int k = 0; k < into.channels; k++) {
+            double radiance = light[k] + instrument.emitted(k);
+            signals[k] = share == 0 ? 0 : radiance * instrument.countsPerSecond(k) * share;
+        }
+        if (share != 0) {
+            instrument.stray(signals);
+        }
         double warming = instrument.darkWarming(temperatureDegC);
         for (int k = 0; k < into.channels; k++) {
-            double signal = into.shutterClosed ? 0 : light[k] * instrument.countsPerSecond(k) * exposureS;
+            double signal = signals[k];
             double thermal = instrument.darkRate(k) * warming * exposureS;
             double level = instrument.darkOffset(k, temperatureDegC) + thermal + instrument.nonLinear(signal);
             if (noise) {

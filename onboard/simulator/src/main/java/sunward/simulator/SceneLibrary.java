@@ -23,6 +23,8 @@ public final class SceneLibrary {
             "rough",
             "broken-cloud",
             "tilted-float",
+            "fouled-head",
+            "dead-compass",
             "stuck-compass",
             "reversed-compass",
             "heading-spikes",

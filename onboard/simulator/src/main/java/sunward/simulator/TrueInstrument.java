@@ -24,6 +24,12 @@ final class TrueInstrument {
     private static final double DARK_DOUBLING_DEGC = 8;
     private static final double REFERENCE_DEGC = 20;
 
+    /** The float's own emitter: a blue diode (invented). */
+    private static final double EMITTER_NM = 470;
+
+    private static final double EMITTER_WIDTH_NM = 10;
+    private static final double HOT_FACTOR = 100;
+
     private final int[] channel;
     private final double[] trueWavelengthNm;
     private final double[] countsPerSecond;
@@ -31,6 +37,12 @@ final class TrueInstrument {
     private final double[] darkRate;
     private final double darkOffset;
     private final double linearityError;
+    private final double warmingPerDegC;
+    private final double leak;
+    private final double polarisation;
+    private final double polarisationPhase;
+    private final double[] emitted;
+    private final StrayLight stray;
     private final Head head;
 
     /**
@@ -65,26 +77,62 @@ final class TrueInstrument {
                 / 100
                 * Noise.gaussian(Noise.hash(instrumentSeed, Part.LINEARITY, index));
         darkOffset = scene.getDarkOffsetCounts();
+        warmingPerDegC = scene.getResponsivityPercentPerDegc() / 100;
+        leak = scene.getShutterLeakPercent() / 100;
+        polarisation = scene.getPolarisationPercent() / 100;
+        polarisationPhase = 2 * Math.PI * Noise.uniform(Noise.hash(instrumentSeed, Part.POLARISATION, index));
         int n = flown.count();
         channel = new int[n];
         trueWavelengthNm = new double[n];
         countsPerSecond = new double[n];
         darkPattern = new double[n];
         darkRate = new double[n];
+        emitted = new double[n];
+        int hot = nearest(flown, stated, scene.getHotChannelNm());
+        int dead = nearest(flown, stated, scene.getDeadChannelNm());
+        double warmNm = scene.getWavelengthNmPerDegc() * (temperatureDegC - REFERENCE_DEGC);
         Responsivity responsivity = new Responsivity(stated, scale, index, instrumentSeed);
         for (int k = 0; k < n; k++) {
             channel[k] = flown.channel(k);
             double nominal = flown.wavelengthNm(k);
-            trueWavelengthNm[k] = nominal + shift;
+            trueWavelengthNm[k] = nominal + shift + warmNm;
             double factor = head.getKind() == HeadKind.UPWELLING_RADIANCE
                     ? immersionFactor(SeaSurface.index(nominal, temperatureDegC, salinity), stated.getWindowIndex())
                     : 1;
-            countsPerSecond[k] = responsivity.at(nominal) / (factor * immersion);
-            long dark = Noise.hash(instrumentSeed, Part.DARK, index, channel[k]);
-            darkPattern[k] = DARK_PATTERN_COUNTS * Noise.gaussian(Noise.hash(dark, 0));
+            countsPerSecond[k] = k == dead
+                    ? 0
+                    : responsivity.at(nominal) / (factor * immersion) * windowTransmission(scene, head, nominal);
+            double off = (nominal - EMITTER_NM) / EMITTER_WIDTH_NM;
+            emitted[k] = scene.getEmitterRadiance() * StrictMath.exp(-0.5 * off * off);
+            long pattern = Noise.hash(instrumentSeed, Part.DARK, index, channel[k]);
+            darkPattern[k] = DARK_PATTERN_COUNTS * Noise.gaussian(Noise.hash(pattern, 0));
             darkRate[k] = scene.getDarkRateCountsPerS()
-                    * Math.max(0, 1 + DARK_PATTERN_SHARE * Noise.gaussian(Noise.hash(dark, 1)));
+                    * Math.max(0, 1 + DARK_PATTERN_SHARE * Noise.gaussian(Noise.hash(pattern, 1)));
         }
+        if (hot >= 0) {
+            darkRate[hot] *= HOT_FACTOR;
+        }
+        stray = scene.getStrayLightPercent() > 0 || scene.getStrayHaloPercent() > 0
+                ? new StrayLight(
+                        trueWavelengthNm, scene.getStrayLightPercent() / 100, scene.getStrayHaloPercent() / 100)
+                : null;
+    }
+
+    /** The flown channel nearest to a wavelength, if the head's own grid has none nearer; -1: none, or not flown. */
+    private static int nearest(FlownChannels flown, HeadCalibration stated, double nm) {
+        for (int k = 0; k < flown.count(); k++) {
+            if (nm > 0 && Math.abs(flown.wavelengthNm(k) - nm) <= 0.5 * stated.getWavelengthStepNm()) {
+                return k;
+            }
+        }
+        return -1;
+    }
+
+    /** What growth lets through: an absorption that rises towards the blue as the inverse wavelength (assumed). */
+    static double windowTransmission(Instrument scene, Head head, double nm) {
+        boolean here = scene.getFouledHead().isEmpty() || scene.getFouledHead().equals(head.getName());
+        double loss = here ? scene.getWeeksAtSea() * scene.getFoulingPercentPerWeek() / 100 : 0;
+        return StrictMath.exp(-loss * 555 / nm);
     }
 
     /**
@@ -154,6 +202,33 @@ final class TrueInstrument {
     /** Counts per second and unit of radiance (or irradiance) in water of flown channel {@code k}, before non-linearity. */
     double countsPerSecond(int k) {
         return countsPerSecond[k];
+    }
+
+    /** What the head's temperature multiplies the responsivity by. */
+    double warming(double temperatureDegC) {
+        return 1 + warmingPerDegC * (temperatureDegC - REFERENCE_DEGC);
+    }
+
+    /** Radiance of the float's own lights at flown channel {@code k}. */
+    double emitted(int k) {
+        return emitted[k];
+    }
+
+    /** Share of the light that passes the closed shutter. */
+    double leak() {
+        return leak;
+    }
+
+    /** What light of this degree of polarisation, in a plane at this angle to the head, is multiplied by. */
+    double polarised(double degree, double angleRad) {
+        return 1 + polarisation * degree * Math.cos(2 * angleRad + polarisationPhase);
+    }
+
+    /** Spreads the signal of every channel over the others, in place. */
+    void stray(double[] signal) {
+        if (stray != null) {
+            stray.spread(signal);
+        }
     }
 
     /** Electronic offset of flown channel {@code k}, counts. */
