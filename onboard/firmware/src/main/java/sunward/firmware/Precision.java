@@ -4,7 +4,7 @@ package sunward.firmware;
  * How finely a dive's bins are written: the codec, the channels averaged into a sample, and the quantiser's step near the
  * surface and below. Every setting is tried on the real bins, by encoding them, so that every cost is exact.
  *
- * <p>The finest of the {@link #WAYS} that carries every bin with a step well below its noise is taken, and its steps are made as
+ * <p>The finest of the {@link #WAYS} that carries every bin with a usual step is taken, and its steps are made as
  * fine as fit, near the surface first. When none does, the way and the step are chosen that leave the least uncertainty of
  * surface radiance ({@link SurfaceScore}), even where the deepest bins then stay behind; of settings that do equally well for
  * the surface the one is taken that carries more of the profile.
@@ -27,8 +27,8 @@ final class Precision {
     /** Deep bins are quantised by so many codes (half octaves) more coarsely: the surface hardly hangs on them. */
     private static final int DEEP_COARSER = 4;
 
-    /** Half the noise: rounding then adds less than 3 percent to the variance of noise. */
-    private static final int FINE_STEP = 2;
+    /** Four times the noise of a sample: a band of neighbours still averages most of the rounding away, and spectral detail is kept. */
+    private static final int FINE_STEP = 8;
 
     /** Scores closer than this are the same: half a percent of uncertainty. */
     private static final double SAME = 0.01;
