@@ -15,7 +15,7 @@ import sunward.protocol.spectra.WavelengthGrid;
 /**
  * Turns finished bins into the dive's messages within the plan's budget.
  *
- * <p>Order of sending: the first look, which alone tells where, when, how many messages, and the surface spectrum; the ledger; the bins near the surface, even and odd ones in different messages and the heads in
+ * <p>Order of sending: the first look, which alone tells where, when, how many messages, and the surface spectrum; the ledger; the outline; the bins near the surface, even and odd ones in different messages and the heads in
  * turn, so that a lost message thins the profile instead of cutting it; temperature and salinity; the deeper bins; the
  * ledger again; repair messages over all of these. Where a stream of near bins ends inside a message, deeper bins of the same head fill it up.
  *
@@ -42,6 +42,7 @@ final class Packer {
 
     private static final int FEWEST_WITH_COPY = 6;
     private static final int FEWEST_WITH_FIRST_LOOK = 8;
+    private static final int FEWEST_WITH_OUTLINE = 12;
 
     /** Samples of a head in the first look, at most: 3.75 nm each for the reference head. */
     private static final int FIRST_LOOK_SAMPLES = 150;
@@ -70,6 +71,7 @@ final class Packer {
     private final FirstLookFit firstLookFit;
     private final FirstLook firstLook;
     private final FirstLookCodec firstLookCodec;
+    private final OutlinePacker outline;
     private final BinStreams streams;
     private final Precision precision;
     private final SurfaceScore score;
@@ -121,6 +123,7 @@ final class Packer {
         firstLookFit = new FirstLookFit(plan, bins, bin, FIRST_LOOK_SAMPLES);
         firstLook = new FirstLook(plan.heads.length, FIRST_LOOK_SAMPLES);
         firstLookCodec = new FirstLookCodec(FIRST_LOOK_SAMPLES);
+        outline = new OutlinePacker(plan, bins, bin);
         streams = new BinStreams(bins, grid, plan.nearSurfaceDbar, plan.heads.length);
         precision = new Precision(plan);
         score = new SurfaceScore(plan);
@@ -134,6 +137,7 @@ final class Packer {
                 + CODEC_BYTES_PER_SAMPLE * bin.counts.length
                 + firstLookFit.ramBytes()
                 + FIRST_LOOK_BYTES
+                + outline.ramBytes()
                 + repair.ramBytes();
     }
 
@@ -152,7 +156,9 @@ final class Packer {
         boolean known = firstLookFits();
         boolean look = known && room >= FEWEST_WITH_FIRST_LOOK;
         score.expect(firstLook);
-        budget = room - 1 - (copy ? 1 : 0) - (look ? 1 : 0);
+        boolean smooth = room >= FEWEST_WITH_OUTLINE && outlineFits();
+        int opening = 1 + (copy ? 1 : 0) + (look ? 1 : 0) + (smooth ? 1 : 0);
+        budget = room - opening;
         precision.choose(trial);
         fits();
         ledger.clearSent();
@@ -161,7 +167,7 @@ final class Packer {
             ledger.binsSent(h, streams.sent(h));
             all &= streams.sent(h) == ledger.binsMade(h);
         }
-        int planned = 1 + used + (copy ? 1 : 0) + (look ? 1 : 0);
+        int planned = opening + used;
         int repairs = repair.count(planned, allowed - planned);
         ledger.messages(planned, repairs);
         int reason = all ? ALL_SENT : MESSAGE_BUDGET;
@@ -175,6 +181,11 @@ final class Packer {
             end(packFirstLook(bodyLimit()));
         }
         writeLedger(0, reason);
+        if (smooth) {
+            describeOutline();
+            begin(BlockType.OUTLINE, 0);
+            end(outline.write(header, messages.buffer(), messages.bodyOffset(), bodyLimit()));
+        }
         run();
         if (copy) {
             writeLedger(1, reason);
@@ -213,6 +224,22 @@ final class Packer {
                 }
             }
             firstLookGroup *= 2;
+        }
+        return false;
+    }
+
+    /** Fits the outline; false when there is none to send. */
+    private boolean outlineFits() {
+        return describeOutline() && outline.fits(header, messages.buffer(), messages.bodyOffset(), bodyLimit());
+    }
+
+    private boolean describeOutline() {
+        for (int h = 0; h < plan.heads.length; h++) {
+            if (plan.heads[h].upwelling) {
+                int group = OutlinePacker.group(plan.heads[h].channels);
+                describe(h, group, BinStore.samples(plan.heads[h].channels, group));
+                return true;
+            }
         }
         return false;
     }

@@ -41,21 +41,31 @@ final class Condition {
 
     /** Flies the dive and bins it, every channel. */
     DiveBins fly() {
-        PlanFile file = planFile();
+        return changed(fly(planFile()));
+    }
+
+    /** The same dive without noise, waves and changes: what the float's bins would be, were they true. */
+    DiveBins truth() {
+        PlanFile.Builder file = planFile().toBuilder();
+        file.getSceneBuilder().getInstrumentBuilder().setNoise(false);
+        file.getSceneBuilder().getWavesBuilder().setRadianceSdPercent(0);
+        return fly(file.build());
+    }
+
+    private DiveBins fly(PlanFile file) {
         Plan plan = file.getPlan();
         Dive.Packed packed = Dive.pack(plan, file.getCalibration(), file.getScene(), Seeds.all(seed), MOST_CHANNELS);
         List<Double> nm = new ArrayList<>();
         for (double w : FlownChannels.of(plan, file.getCalibration(), 0).wavelengthsNm()) {
             nm.add(w);
         }
-        DiveBins dive = new DiveBins(
+        return new DiveBins(
                 packed.bins(),
                 packed.messages(),
                 List.copyOf(nm),
                 plan.getHeads(0).getGainElectronsPerCount(),
                 plan.getHeads(0).getReadNoiseCounts(),
                 plan.getExposure().getShortestMs() / 1000);
-        return changed(dive);
     }
 
     private PlanFile planFile() {

@@ -72,6 +72,8 @@ final class MessageSheet {
                 ancillary(AncillaryProfile.parseFrom(message.body()));
             } else if (block == BlockType.FIRST_LOOK) {
                 FirstLookSheet.describe(message.body(), sheet);
+            } else if (block == BlockType.OUTLINE) {
+                OutlineSheet.describe(message.body(), sheet);
             } else if (block == BlockType.BINS) {
                 BinsSheet.describe(message.body(), plan, sheet);
             } else if (message.kind() == Kind.ORDER) {

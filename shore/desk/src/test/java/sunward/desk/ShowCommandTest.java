@@ -160,7 +160,7 @@ class ShowCommandTest {
 
     @Test
     void bodiesOfLaterVersionsAreShownRaw() throws IOException {
-        Path file = message(null, BlockType.OUTLINE, new byte[] {1, 2, (byte) 255});
+        Path file = message(null, BlockType.SAMPLES, new byte[] {1, 2, (byte) 255});
         assertEquals(
                 "0102ff",
                 Run.of("show", "--json", file.toString()).json().get("body_hex").asText());

@@ -4,6 +4,8 @@ import java.util.List;
 import java.util.SortedMap;
 import sunward.protocol.message.Message;
 import sunward.protocol.schema.Ledger;
+import sunward.protocol.spectra.BlockHeader;
+import sunward.protocol.spectra.Outline;
 
 /**
  * One dive put together from its messages, whatever their order and number of copies.
@@ -21,6 +23,8 @@ import sunward.protocol.schema.Ledger;
  * @param cast the water, down the column
  * @param attitude how the float hung and turned, down the column
  * @param firstLook the float's own fit to the surface, or null when it did not arrive
+ * @param outline the float's smooth profile, or null when it did not arrive
+ * @param outlineHeader what opens its block
  * @param bins every bin, by head, bin, pass and class
  */
 record AssembledDive(
@@ -37,6 +41,8 @@ record AssembledDive(
         List<WaterReadings.Level> cast,
         List<WaterReadings.Layer> attitude,
         ReadFirstLook firstLook,
+        Outline outline,
+        BlockHeader outlineHeader,
         List<DecodedBin> bins) {
     long repaired() {
         return messages.stream().filter(Message::repaired).count();

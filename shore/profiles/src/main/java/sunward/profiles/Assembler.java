@@ -20,6 +20,7 @@ import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.FirstLook;
 import sunward.protocol.spectra.FirstLookCodec;
+import sunward.protocol.spectra.Outline;
 
 /** Puts the accepted messages of one dive together: any order, any number of copies, the same result. */
 final class Assembler {
@@ -36,6 +37,8 @@ final class Assembler {
     private final List<DecodedBin> bins = new ArrayList<>();
     private Ledger ledger;
     private ReadFirstLook firstLook;
+    private BlockHeader outlineHeader;
+    private Outline outline;
 
     private Assembler(IntFunction<BlockCodec> codecs) {
         this.codecs = codecs;
@@ -85,6 +88,8 @@ final class Assembler {
                 assembler.cast(),
                 WaterReadings.layers(assembler.casts.values()),
                 assembler.firstLook,
+                assembler.outline,
+                assembler.outlineHeader,
                 List.copyOf(assembler.bins));
     }
 
@@ -111,6 +116,8 @@ final class Assembler {
                 casts.put(message.part(), AncillaryProfile.parseFrom(message.body()));
             } else if (block == BlockType.FIRST_LOOK) {
                 readFirstLook(message);
+            } else if (block == BlockType.OUTLINE) {
+                readOutline(message);
             } else if (block == BlockType.BINS) {
                 readBins(message);
             } else {
@@ -124,6 +131,17 @@ final class Assembler {
     private void refuse(Message message, String what) {
         unreadable.put(
                 message.position(), "The message at position " + message.position() + " " + what + "; it is left out.");
+    }
+
+    private void readOutline(Message message) {
+        BlockHeader header = new BlockHeader();
+        Outline read = SmoothProfile.read(message.body(), header);
+        if (read == null) {
+            refuse(message, "has an outline that cannot be read");
+        } else if (outline == null) {
+            outline = read;
+            outlineHeader = header;
+        }
     }
 
     private void readFirstLook(Message message) {

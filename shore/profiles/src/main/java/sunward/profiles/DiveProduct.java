@@ -20,6 +20,7 @@ import sunward.protocol.schema.Ledger;
  * @param cast the water, down the column
  * @param attitude how the float hung and turned, down the column
  * @param profile bins and gaps
+ * @param smooth the float's own smooth profile, or null when it did not arrive
  * @param surface spectra at the surface, or null without plan, calibration or light
  * @param reasons what to know before use, in words
  * @param digests of what went in
@@ -38,6 +39,7 @@ public record DiveProduct(
         List<WaterReadings.Level> cast,
         List<WaterReadings.Layer> attitude,
         Profile profile,
+        SmoothProfile smooth,
         SurfaceRadiance surface,
         List<String> reasons,
         Inputs digests) {

@@ -87,6 +87,7 @@ public final class ProcessingChain {
                 dive.cast(),
                 dive.attitude(),
                 profile,
+                dive.outline() == null ? null : SmoothProfile.of(dive.outline(), dive.outlineHeader(), depth),
                 surface,
                 List.copyOf(reasons),
                 new DiveProduct.Inputs(

@@ -32,6 +32,9 @@ final class ProfileFile {
         gaps();
         cast();
         attitude();
+        if (product.smooth() != null) {
+            smooth(product.smooth());
+        }
         if (product.surface() != null) {
             surface(product.surface());
             budget(product.surface());
@@ -60,6 +63,49 @@ final class ProfileFile {
                 .attribute("ancillary_sha256", product.digests().ancillary())
                 .attribute("ledger", product.ledger() == null ? "not received" : "received")
                 .attribute("reasons", String.join("\n", product.reasons()));
+    }
+
+    /** The float's outline: modelled on the float from all its bins, so a layer of its own. */
+    private void smooth(SmoothProfile smooth) {
+        int samples = smooth.knots().get(0).countsPerS().size();
+        file.dimension("outline_knot", smooth.knots().size());
+        file.dimension("outline_sample", samples);
+        double[] rates = new double[smooth.knots().size() * samples];
+        for (int j = 0; j < smooth.knots().size(); j++) {
+            System.arraycopy(smooth.knots().get(j).countsPerS().toArray(), 0, rates, j * samples, samples);
+        }
+        number("outline_depth", "depth of the knots of the float's smooth profile", "m", "outline_knot")
+                .attribute("positive", "down")
+                .values(ofKnots(smooth, SmoothProfile.Knot::depthM));
+        number(
+                        "outline_counts_per_second",
+                        "smooth profile of upwelling light modelled on the float from its bins, not measured bins: dark-corrected"
+                                + " counts per second; the logarithm runs straight in depth between knots",
+                        "s-1",
+                        "outline_knot",
+                        "outline_sample")
+                .attribute("head", NetcdfWriter.Type.INT, smooth.head())
+                .attribute("channels_averaged", NetcdfWriter.Type.INT, smooth.channelsPerSample())
+                .values(rates);
+        number(
+                        "outline_scatter",
+                        "relative scatter of the bins' brightness about the smooth profile, from this knot to the next",
+                        "1",
+                        "outline_knot")
+                .values(ofKnots(smooth, SmoothProfile.Knot::scatter));
+        number(
+                        "outline_misfit",
+                        "largest misfit of a band of the bins from this knot to the next, over the noise of all of them",
+                        "1",
+                        "outline_knot")
+                .values(ofKnots(smooth, SmoothProfile.Knot::misfit));
+    }
+
+    private static double[] ofKnots(SmoothProfile smooth, ToDoubleFunction<SmoothProfile.Knot> what) {
+        return smooth.knots().stream()
+                .mapToDouble(what)
+                .map(ProfileFile::filled)
+                .toArray();
     }
 
     private NetcdfWriter.Variable add(

@@ -6,7 +6,7 @@ public enum BlockType {
     LEDGER(0),
     /** Surface spectrum and attenuation of the upwelling heads, as the float fitted them: one message. */
     FIRST_LOOK(1),
-    /** Smooth full profile. Reserved. */
+    /** Smooth full profile of the upwelling heads, as the float fitted it: one message. */
     OUTLINE(2),
     /** Every bin of one head. */
     BINS(3),

@@ -1,0 +1,122 @@
+package sunward.protocol.spectra;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.SplittableRandom;
+import org.junit.jupiter.api.Test;
+
+/** Properties of the outline's coder on made-up profiles; no published values exist for it. */
+class OutlineCodecTest {
+    private static final double SHORTEST_S = 0.004;
+
+    private final OutlineModel model = new OutlineModel();
+    private final OutlineCodec codec = new OutlineCodec(model);
+    private final byte[] body = new byte[4000];
+
+    private static BlockHeader header(int samples) {
+        BlockHeader header = new BlockHeader();
+        header.channelsPerSample = 4;
+        header.samples = samples;
+        header.gainSixteenths = 61;
+        header.readNoiseQuarters = 32;
+        return header;
+    }
+
+    private static Outline made(long seed, int samples) {
+        SplittableRandom random = new SplittableRandom(seed);
+        Outline o = new Outline();
+        o.samples = samples;
+        o.heads = 1 + random.nextInt(2);
+        o.head[1] = 1;
+        o.knots = 2 + random.nextInt(Outline.MAX_KNOTS - 1);
+        for (int j = 0; j < o.knots; j++) {
+            o.knotCm[j] = (j == 0 ? 30 : o.knotCm[j - 1]) + 1 + random.nextInt(2000);
+            o.exposureCode[j] = random.nextInt(10);
+            o.scansCode[j] = random.nextInt(20);
+            for (int m = 0; m < OutlineBasis.RANK; m++) {
+                double before = j == 0 ? 0 : o.wanted[j - 1][m];
+                o.wanted[j][m] = before + (random.nextDouble() - 0.5) * OutlineBasis.size(m) / 5;
+            }
+            if (j < o.knots - 1) {
+                o.scatter[j] = random.nextInt(8);
+                o.misfitTenths[j] = random.nextInt(8);
+                o.misfitBand[j] = o.misfitTenths[j] == 0 ? 0 : random.nextInt(Outline.BANDS);
+            }
+        }
+        o.novelty[1][random.nextInt(Outline.BANDS)] = -25 * OutlineCodec.NOVELTY_STEP;
+        o.difference[1][2] = o.heads > 1 ? 12 : 0;
+        return o;
+    }
+
+    /** What the reader gets is to the bit what the writer said it would get. */
+    @Test
+    void readerAndWriterAgreeToTheBit() {
+        for (int samples : new int[] {180, 144, 40, 16}) {
+            for (long seed = 0; seed < 40; seed++) {
+                Outline wrote = made(seed, samples);
+                int length = codec.encode(wrote, header(samples), SHORTEST_S, (int) (seed % 8), body, 0, body.length);
+                assertTrue(length > 0, "seed " + seed);
+                Outline read = new Outline();
+                BlockHeader opened = new BlockHeader();
+                assertTrue(codec.decode(body, 0, length, opened, read), "seed " + seed);
+                assertEquals(samples, opened.samples);
+                assertEquals(wrote.knots, read.knots);
+                for (int j = 0; j < wrote.knots; j++) {
+                    assertArrayEquals(wrote.coefficient[j], read.coefficient[j], 0.0, "seed " + seed);
+                }
+                assertArrayEquals(wrote.novelty[1], read.novelty[1]);
+                assertArrayEquals(wrote.difference[1], read.difference[1]);
+                assertArrayEquals(wrote.scatter, read.scatter);
+            }
+        }
+    }
+
+    /** On the axes where uncertainty is one, no coefficient is off by more than half a step. */
+    @Test
+    void stepsHoldInUnitsOfUncertainty() {
+        for (long seed = 0; seed < 20; seed++) {
+            Outline o = made(seed, 180);
+            codec.encode(o, header(180), SHORTEST_S, 0, body, 0, body.length);
+            model.start(header(180));
+            double[] off = new double[OutlineBasis.RANK];
+            for (int m = 0; m < off.length; m++) {
+                off[m] = o.wanted[0][m] - o.coefficient[0][m];
+            }
+            double exposureS = SHORTEST_S * (1 << o.exposureCode[0]);
+            model.prepareCost(
+                    new double[OutlineBasis.RANK], o.knotCm[0] / 100.0, OutlineCodec.scans(o.scansCode[0]), exposureS);
+            assertTrue(model.cost(off) <= 0.25 * OutlineBasis.RANK + 1e-6, "seed " + seed + ": " + model.cost(off));
+        }
+    }
+
+    @Test
+    void hostileBytesAreRefusedAndNeverThrow() {
+        SplittableRandom random = new SplittableRandom(7);
+        Outline wrote = made(3, 180);
+        int length = codec.encode(wrote, header(180), SHORTEST_S, 2, body, 0, body.length);
+        int refused = 0;
+        for (int i = 0; i < 3000; i++) {
+            byte[] spoilt = java.util.Arrays.copyOf(body, 1 + random.nextInt(length));
+            for (int n = random.nextInt(4); n >= 0; n--) {
+                spoilt[random.nextInt(spoilt.length)] ^= (byte) (1 << random.nextInt(8));
+            }
+            refused += codec.decode(spoilt, 0, spoilt.length, new BlockHeader(), new Outline()) ? 0 : 1;
+        }
+        assertTrue(refused > 2500, refused + " of 3000 refused");
+    }
+
+    @Test
+    void tooLittleRoomIsSaid() {
+        assertEquals(-1, codec.encode(made(1, 180), header(180), SHORTEST_S, 0, body, 0, 60));
+    }
+
+    @Test
+    void theTableBesideWireMdIsTheOneInUse() throws IOException {
+        assertEquals(Files.readString(Path.of("..", "tables", "outline-basis-1.txt")), OutlineTable.TEXT);
+    }
+}
