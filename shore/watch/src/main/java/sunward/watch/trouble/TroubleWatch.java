@@ -66,7 +66,6 @@ public final class TroubleWatch implements AutoCloseable {
         this.clockMs = clockMs;
         this.told = told;
         thread.setDaemon(true);
-        thread.setPriority(Thread.MIN_PRIORITY);
         thread.start();
     }
 
