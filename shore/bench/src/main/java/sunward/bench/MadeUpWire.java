@@ -20,6 +20,10 @@ import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
 import sunward.protocol.spectra.FirstLook;
 import sunward.protocol.spectra.FirstLookCodec;
+import sunward.protocol.spectra.Outline;
+import sunward.protocol.spectra.OutlineBasis;
+import sunward.protocol.spectra.OutlineCodec;
+import sunward.protocol.spectra.OutlineModel;
 
 /** A made-up float's messages of every kind, sealed; all data invented. */
 final class MadeUpWire {
@@ -27,6 +31,8 @@ final class MadeUpWire {
     static final int DIVE = 12;
     static final int MESSAGE_BYTES = 340;
     static final int SAMPLES = 24;
+    private static final int BASIS_CODEC = 2;
+    private static final int BASIS_SAMPLES = 720;
     static final byte[] KEY = "a key for benches, 32 bytes long".getBytes(StandardCharsets.US_ASCII);
     static final KeyRing KEYS = KeyRing.of(Map.of(FLOAT, KEY));
 
@@ -43,10 +49,20 @@ final class MadeUpWire {
             sent.add(
                     i == 0 || i == data - 1
                             ? wire.ledger(i, i == 0 ? 0 : 1, data)
-                            : i == 1 ? wire.ancillary(i) : wire.bins(i, i - 2));
+                            : i == 1 ? wire.ancillary(i) : wire.bins(i, i - 2, header((i - 2) % 2), 8));
         }
         sent.addAll(wire.repairs(sent, repairs));
         return sent;
+    }
+
+    /** Bins of every channel by the trained basis (codec 2). */
+    static byte[] basisBins() {
+        MadeUpWire wire = new MadeUpWire();
+        BlockHeader header = header(0);
+        header.codec = BASIS_CODEC;
+        header.samples = BASIS_SAMPLES;
+        header.channelsPerSample = 1;
+        return wire.bins(2, 0, header, 0);
     }
 
     /** An order and a receipt. */
@@ -84,6 +100,41 @@ final class MadeUpWire {
                         look,
                         header(0),
                         1,
+                        wire.writer.buffer(),
+                        wire.writer.bodyOffset(),
+                        wire.writer.bodyLimit() - RepairLayout.RESERVED_BYTES));
+    }
+
+    /** An outline of two heads. */
+    static byte[] outline() {
+        MadeUpWire wire = new MadeUpWire();
+        SplittableRandom random = new SplittableRandom(4);
+        Outline outline = new Outline();
+        outline.samples = 180;
+        outline.heads = 2;
+        outline.head[1] = 1;
+        outline.knots = 6;
+        for (int j = 0; j < outline.knots; j++) {
+            outline.knotCm[j] = 35 + 400 * j * j;
+            outline.exposureCode[j] = j;
+            outline.scansCode[j] = 9;
+            outline.misfitTenths[j] = j % 3;
+            for (int m = 0; m < OutlineBasis.RANK; m++) {
+                outline.wanted[j][m] = 0.1 * (random.nextDouble() - 0.5);
+            }
+        }
+        outline.misfitTenths[outline.knots - 1] = 0;
+        outline.novelty[1][7] = -25 * OutlineCodec.NOVELTY_STEP;
+        outline.difference[1][2] = 12;
+        BlockHeader header = header(0);
+        header.samples = outline.samples;
+        wire.begin(Kind.DIVE, DIVE, 2, BlockType.OUTLINE.number(), 0);
+        return wire.finished(new OutlineCodec(new OutlineModel())
+                .encode(
+                        outline,
+                        header,
+                        0.004,
+                        2,
                         wire.writer.buffer(),
                         wire.writer.bodyOffset(),
                         wire.writer.bodyLimit() - RepairLayout.RESERVED_BYTES));
@@ -143,14 +194,13 @@ final class MadeUpWire {
         return header;
     }
 
-    private byte[] bins(int position, int part) {
+    private byte[] bins(int position, int part, BlockHeader header, int stepCode) {
         begin(Kind.DIVE, DIVE, position, BlockType.BINS.number(), part);
-        BlockHeader header = header(part % 2);
-        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(SAMPLES);
+        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
         encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit() - RepairLayout.RESERVED_BYTES, header);
         SplittableRandom random = new SplittableRandom(position);
         for (int n = 0; n < 5; n++) {
-            BinRecord bin = new BinRecord(SAMPLES);
+            BinRecord bin = new BinRecord(header.samples);
             bin.head = header.head;
             bin.bin = 5 * part + n;
             bin.exposureCode = 3;
@@ -162,11 +212,13 @@ final class MadeUpWire {
             bin.antisunDeg = 40;
             bin.darkCounts = 512;
             bin.darkScans = 4;
-            bin.samples = SAMPLES;
-            for (int i = 0; i < SAMPLES; i++) {
-                bin.counts[i] = (1_500_000 - 60_000 * Math.abs(i - 8)) / 100 * (100 - n) + random.nextInt(4000);
+            bin.samples = header.samples;
+            int peak = header.samples / 3;
+            int slope = 1_440_000 / header.samples;
+            for (int i = 0; i < header.samples; i++) {
+                bin.counts[i] = (1_500_000 - slope * Math.abs(i - peak)) / 100 * (100 - n) + random.nextInt(4000);
             }
-            encoder.add(bin, 8);
+            encoder.add(bin, stepCode);
         }
         return finished(encoder.finish());
     }

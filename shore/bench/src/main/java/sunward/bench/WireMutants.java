@@ -10,7 +10,9 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.SplittableRandom;
+import java.util.stream.Stream;
 import sunward.protocol.bits.BodyReader;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.Kind;
@@ -32,6 +34,9 @@ import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
 import sunward.protocol.spectra.FirstLook;
 import sunward.protocol.spectra.FirstLookCodec;
+import sunward.protocol.spectra.Outline;
+import sunward.protocol.spectra.OutlineCodec;
+import sunward.protocol.spectra.OutlineModel;
 
 /**
  * Mutated messages by the million: {@code WireMutants [COUNT [FIRST_SEED]]}. Nine in ten are sealed again with the right key, so
@@ -47,15 +52,21 @@ public final class WireMutants {
     private static final int MOST_LENGTH = 400;
     private static final int PADDING = 64;
 
+    private static final int LONG_READ_ONE_IN = 200;
+
     private final List<byte[]> originals = new ArrayList<>();
+    private final List<byte[]> longReads = List.of(MadeUpWire.basisBins(), MadeUpWire.outline());
     private final List<Message> dive = new ArrayList<>();
     private final HmacSha256 toShore = new DirectionKeys(MadeUpWire.KEY).toShore();
     private final HmacSha256 toFloat = new DirectionKeys(MadeUpWire.KEY).toFloat();
     private final HmacSha256 wrong = new DirectionKeys(new byte[32]).toShore();
     private final OrderGate gate = new OrderGate(MadeUpWire.FLOAT, true, MadeUpWire.KEY);
     private final OrderEar ear = new OrderEar();
-    private final BlockCodec.Decoder decoder = Codecs.ofNumber(1).decoder(1024);
+    private final Map<Integer, BlockCodec.Decoder> decoders =
+            Map.of(1, Codecs.ofNumber(1).decoder(1024), 2, Codecs.ofNumber(2).decoder(1024));
     private final FirstLookCodec lookCodec = new FirstLookCodec(1024);
+    private final OutlineCodec outlineCodec = new OutlineCodec(new OutlineModel());
+    private final Outline outline = new Outline();
     private final FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 1024);
     private final BinRecord bin = new BinRecord(1024);
     private final BlockHeader header = new BlockHeader();
@@ -138,7 +149,9 @@ public final class WireMutants {
         } else if (random.nextInt(4) == 0 && mutant.length >= 16) {
             seal(wrong, mutant);
         }
-        if (!reseal && originals.stream().anyMatch(bytes -> Arrays.equals(bytes, mutant))) {
+        if (!reseal
+                && Stream.concat(originals.stream(), longReads.stream())
+                        .anyMatch(bytes -> Arrays.equals(bytes, mutant))) {
             return 0; // a copy, not a mutant
         }
         long own = Thread.currentThread().getId();
@@ -161,8 +174,15 @@ public final class WireMutants {
         }
     }
 
+    /** Spectra of many channels take the reader a hundred times as long as the rest, so they come up seldom. */
+    private byte[] picked(SplittableRandom random) {
+        return random.nextInt(LONG_READ_ONE_IN) == 0
+                ? longReads.get(random.nextInt(longReads.size()))
+                : originals.get(random.nextInt(originals.size()));
+    }
+
     private byte[] mutated(SplittableRandom random) {
-        byte[] original = originals.get(random.nextInt(originals.size()));
+        byte[] original = picked(random);
         switch (random.nextInt(5)) {
             case 0 -> {
                 return Arrays.copyOf(original, random.nextInt(original.length));
@@ -175,7 +195,7 @@ public final class WireMutants {
                 return longer;
             }
             case 2 -> {
-                byte[] other = originals.get(random.nextInt(originals.size()));
+                byte[] other = picked(random);
                 int cut = random.nextInt(Math.min(original.length, other.length));
                 byte[] splice = other.clone();
                 System.arraycopy(original, 0, splice, 0, cut);
@@ -241,6 +261,10 @@ public final class WireMutants {
             if (look(body, (byte) 0) != look(body, (byte) 0xa5)) {
                 throw new IllegalStateException("the first look's reader saw bytes beyond the body's end");
             }
+        } else if (message.kind() == Kind.DIVE && message.block() == BlockType.OUTLINE.number()) {
+            if (outline(body, (byte) 0) != outline(body, (byte) 0xa5)) {
+                throw new IllegalStateException("the outline's reader saw bytes beyond the body's end");
+            }
         } else {
             parsed(message, body);
         }
@@ -281,9 +305,24 @@ public final class WireMutants {
         return hash;
     }
 
+    private long outline(byte[] body, byte around) {
+        Arrays.fill(padded, around);
+        System.arraycopy(body, 0, padded, PADDING, body.length);
+        if (!outlineCodec.decode(padded, PADDING, body.length, header, outline)) {
+            return -1;
+        }
+        long hash = outline.knots;
+        for (int j = 0; j < outline.knots; j++) {
+            hash = 31 * hash + Arrays.hashCode(outline.coefficient[j]);
+            hash = 31 * hash + outline.misfitTenths[j];
+        }
+        return hash;
+    }
+
     private long decoded(byte[] body, byte around) {
         Arrays.fill(padded, around);
         System.arraycopy(body, 0, padded, PADDING, body.length);
+        BlockCodec.Decoder decoder = decoders.get(Codecs.ofBody(body).number());
         int state = decoder.begin(padded, PADDING, body.length, header);
         long hash = state;
         int bins = 0;
