@@ -354,7 +354,8 @@ class PressureBinsTest {
         assertTrue(bin.mixedExposure);
         assertEquals(950_000, bin.pressureMdbar, 5_000);
         assertEquals(28_868, bin.depthSdMm, 600, "a hundred metres over the square root of twelve");
-        // Scans of twice and half the exposure with the same counts: the rate is the sum of counts over that of exposures.
+        // Scans of twice and half the exposure with the same counts: the rate is the sum of counts over that of
+        // exposures.
         double weight = 0.8 + 0.1 * 0.5 + 0.1 * 2;
         assertEquals(65_534 * 64 / weight, bin.counts[0], 65_534 * 64 * 0.01);
     }

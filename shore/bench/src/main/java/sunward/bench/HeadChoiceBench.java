@@ -123,8 +123,8 @@ public final class HeadChoiceBench {
         int dives = arguments.length > 0 ? Integer.parseInt(arguments[0]) : 170;
         HeadChoiceBench bench = new HeadChoiceBench();
         for (Case which : Case.values()) {
-            Outcome o = bench.fly(
-                    which, which.ordinal() <= Case.HARD_IRON_30_DEG.ordinal() ? dives : Math.max(1, dives / 8));
+            boolean gated = which == Case.ERROR_5_DEG || which == Case.HARD_IRON_30_DEG;
+            Outcome o = bench.fly(which, gated ? dives : Math.max(1, dives / 8));
             String name = which.name().toLowerCase(Locale.ROOT);
             out.printf(
                     Locale.ROOT,

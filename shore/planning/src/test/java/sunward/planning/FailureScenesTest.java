@@ -124,7 +124,8 @@ class FailureScenesTest {
     @Test
     void aClockThatJumpsChangesNoTimes() {
         long surfaced = fly("clock-jump").product().ledger().getSurfacedS();
-        assertEquals(ThinDive.fly().product().ledger().getSurfacedS(), surfaced, 3);
+        assertTrue(
+                Math.abs(surfaced - ThinDive.fly().product().ledger().getSurfacedS()) <= 3, "surfaced at " + surfaced);
     }
 
     /** Without a fix after surfacing the dive is reported from the place where it began. */

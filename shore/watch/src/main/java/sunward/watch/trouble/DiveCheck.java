@@ -127,7 +127,8 @@ final class DiveCheck {
         long first = bins(got, 0);
         long second = bins(got, other);
         if (Math.min(first, second) >= FEWEST_BINS) {
-            return; // Counts only, without a plan or calibration that fits: nothing to compare, and nothing wrong with a head.
+            return; // Counts only, without a plan or calibration that fits: nothing to compare, and nothing wrong with
+            // a head.
         }
         int quiet = first < second ? 0 : other;
         add(
