@@ -1,8 +1,6 @@
 package sunward.protocol.spectra;
 
-import java.io.IOException;
-import java.io.InputStream;
-import java.io.UncheckedIOException;
+import java.util.Base64;
 
 /**
  * The table of codec 2, {@code protocol/tables/spectral-basis.bin}: constants, in a float's flash and not in its RAM. Rows
@@ -13,31 +11,22 @@ final class BasisTable {
     static final int BANDS = 56;
     static final int SHAPES = 36;
     private static final int ROWS = 2 + BANDS + SHAPES;
-    private static final BasisTable INSTANCE = new BasisTable(read());
+    private static final BasisTable INSTANCE = new BasisTable();
 
     private final short[] numbers;
 
-    private BasisTable(byte[] bytes) {
+    private BasisTable() {
         numbers = new short[ROWS * CHANNELS];
-        for (int i = 0; i < numbers.length; i++) {
-            numbers[i] = (short) (bytes[2 * i] << 8 | bytes[2 * i + 1] & 0xff);
+        for (int row = 0; row < ROWS; row++) {
+            byte[] bytes = Base64.getDecoder().decode(BasisRows.BASE64[row]);
+            for (int c = 0; c < CHANNELS; c++) {
+                numbers[row * CHANNELS + c] = (short) (bytes[2 * c] << 8 | bytes[2 * c + 1] & 0xff);
+            }
         }
     }
 
     static BasisTable get() {
         return INSTANCE;
-    }
-
-    private static byte[] read() {
-        try (InputStream in = BasisTable.class.getResourceAsStream("spectral-basis.bin")) {
-            byte[] bytes = in == null ? new byte[0] : in.readAllBytes();
-            if (bytes.length != 2 * ROWS * CHANNELS) {
-                throw new IllegalStateException("the table spectral-basis.bin is missing or has another length");
-            }
-            return bytes;
-        } catch (IOException e) {
-            throw new UncheckedIOException(e);
-        }
     }
 
     /** Step of a band pattern at the middle step code, 1/64 of a bin's noise. */
