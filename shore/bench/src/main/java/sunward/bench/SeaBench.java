@@ -66,7 +66,7 @@ public final class SeaBench {
         }
         PlanFile.Builder file = standard.toBuilder();
         for (int i = 0; i < count; i++) {
-            file.getPlanBuilder().addFlyWavelengthsNm(FIRST_NM + STEP_NM * (i * ALL / count));
+            file.getPlanBuilder().addFlyWavelengthsNm(FIRST_NM + STEP_NM * Math.floorDiv(i * ALL, count));
         }
         return file.build();
     }
