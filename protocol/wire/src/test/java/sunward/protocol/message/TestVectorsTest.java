@@ -1,6 +1,7 @@
 package sunward.protocol.message;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
@@ -31,6 +32,10 @@ import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
 import sunward.protocol.spectra.FirstLook;
 import sunward.protocol.spectra.FirstLookCodec;
+import sunward.protocol.spectra.Outline;
+import sunward.protocol.spectra.OutlineBasis;
+import sunward.protocol.spectra.OutlineCodec;
+import sunward.protocol.spectra.OutlineModel;
 
 /**
  * The files of {@code test-vectors/messages/v0} are what this code writes and reads, to the letter. With {@code
@@ -54,6 +59,8 @@ class TestVectorsTest {
         bins("bins-unsealed", null, 5, 4, 24);
         bins("bins-sealed", KEY, 7, 9, 40);
         bins("bins-fields-only", KEY, 3, 4, 0);
+        basisBins();
+        outline();
         talk();
         rejected();
         if ("write".equals(System.getProperty("sunward.vectors"))) {
@@ -244,6 +251,99 @@ class TestVectorsTest {
             encoder.add(bin, stepCode);
         }
         add(name, key, given.toString(), bytes(writer, encoder.finish()));
+    }
+
+    /** Bins of every channel by codec 2, a smooth spectrum with one narrow line in the second. */
+    private void basisBins() {
+        BlockHeader header = header(720);
+        header.codec = 2;
+        header.channelsPerSample = 1;
+        MessageWriter writer = new MessageWriter(KEY, 1960);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 3, BlockType.BINS.number(), 2);
+        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
+        encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
+        StringBuilder given = new StringBuilder(header(header));
+        for (int n = 0; n < 3; n++) {
+            BinRecord bin = bin(header, n, header.samples);
+            for (int i = 0; i < bin.samples; i++) {
+                long peak = 2_400_000L - 10_000L * Math.abs(i - 200);
+                bin.counts[i] = (int) (Math.max(peak, 20_000) * (100 - 3L * n) / 100) + i * 977 % 401 - 200;
+            }
+            bin.counts[500] += n == 1 ? 90_000 : 0;
+            given.append("given bin ").append(n).append(" = ").append(text(bin, 6));
+            assertTrue(encoder.add(bin, 6), "bin " + n + " fits");
+        }
+        add("bins-basis", KEY, given.toString(), bytes(writer, encoder.finish()));
+    }
+
+    /** Five knots, two heads, one feature that the spectra of change do not have. */
+    private void outline() {
+        Outline outline = new Outline();
+        outline.samples = 180;
+        outline.heads = 2;
+        outline.head[1] = 1;
+        outline.knots = 5;
+        for (int j = 0; j < outline.knots; j++) {
+            outline.knotCm[j] = 35 + 400 * j * j;
+            outline.exposureCode[j] = j;
+            outline.scansCode[j] = 9 + j;
+            outline.scatter[j] = j < 4 ? 3 + j : 0;
+            outline.misfitTenths[j] = j < 4 ? 2 * j : 0;
+            outline.misfitBand[j] = j == 0 || j == 4 ? 0 : 11 * j;
+            for (int m = 0; m < OutlineBasis.RANK; m++) {
+                outline.wanted[j][m] = ((j * 31 + m * 17) % 23 - 11) / 64.0;
+            }
+        }
+        outline.novelty[1][7] = -25 * OutlineCodec.NOVELTY_STEP;
+        outline.difference[1][2] = 12;
+        BlockHeader header = header(outline.samples);
+        MessageWriter writer = new MessageWriter(KEY, 340);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 2, BlockType.OUTLINE.number(), 0);
+        int length = new OutlineCodec(new OutlineModel())
+                .encode(outline, header, 0.004, 2, writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
+        assertTrue(length > 0, "the outline fits");
+        add(
+                "outline",
+                KEY,
+                text(outline, outline.wanted).replaceAll("(?m)^outline", "given outline"),
+                bytes(writer, length));
+    }
+
+    private static String text(Outline o, double[][] coefficients) {
+        StringBuilder text = new StringBuilder(
+                String.format(Locale.ROOT, "outline = samples %d, heads %d, knots %d\n", o.samples, o.heads, o.knots));
+        for (int j = 0; j < o.knots; j++) {
+            text.append(String.format(
+                    Locale.ROOT,
+                    "outline knot %d = depth_cm %d, exposure_code %d, scans_code %d, scatter %d, misfit_tenths %d,"
+                            + " misfit_band %d, coefficients",
+                    j,
+                    o.knotCm[j],
+                    o.exposureCode[j],
+                    o.scansCode[j],
+                    o.scatter[j],
+                    o.misfitTenths[j],
+                    o.misfitBand[j]));
+            for (double coefficient : coefficients[j]) {
+                text.append(String.format(Locale.ROOT, " %.9f", coefficient));
+            }
+            text.append('\n');
+        }
+        for (int g = 0; g < Outline.GROUPS; g++) {
+            text.append("outline novelty ")
+                    .append(g)
+                    .append(" = ")
+                    .append(Arrays.toString(o.novelty[g]))
+                    .append('\n');
+        }
+        for (int h = 1; h < o.heads; h++) {
+            text.append("outline difference ")
+                    .append(h)
+                    .append(" = ")
+                    .append(Arrays.toString(o.difference[h]))
+                    .append('\n');
+        }
+        return text.toString();
     }
 
     /** An order with every kind of part but a plan change, a piece of one, a receipt, and an order under the wrong direction's key. */
@@ -455,7 +555,15 @@ class TestVectorsTest {
                 HEX.formatHex(m.body()));
         return text.replace(System.lineSeparator(), "\n")
                 + (m.kind() != Kind.DIVE ? "" : m.block() == BlockType.BINS.number() ? decodedBins(m.body()) : "")
-                + (m.kind() == Kind.DIVE && m.block() == BlockType.FIRST_LOOK.number() ? decodedLook(m.body()) : "");
+                + (m.kind() == Kind.DIVE && m.block() == BlockType.FIRST_LOOK.number() ? decodedLook(m.body()) : "")
+                + (m.kind() == Kind.DIVE && m.block() == BlockType.OUTLINE.number() ? decodedOutline(m.body()) : "");
+    }
+
+    private static String decodedOutline(byte[] body) {
+        BlockHeader header = new BlockHeader();
+        Outline outline = new Outline();
+        boolean sound = new OutlineCodec(new OutlineModel()).decode(body, 0, body.length, header, outline);
+        return header(header) + (sound ? text(outline, outline.coefficient) + "end = well\n" : "end = spoilt\n");
     }
 
     private static String decodedLook(byte[] body) {
@@ -478,6 +586,10 @@ class TestVectorsTest {
             }
             if (state == BlockCodec.Decoder.BIN) {
                 text.append("bin ").append(n).append(" = ").append(text(bin, decoder.stepCode()));
+                if (header.codec == 2) {
+                    text.append("bin ").append(n).append(" misfit = ");
+                    text.append(Arrays.toString(bin.misfit)).append('\n');
+                }
             }
         }
         return text.append("end = spoilt\n").toString();
