@@ -17,6 +17,7 @@ import sunward.protocol.schema.PlanFile;
 import sunward.watch.ShoreWatch;
 import sunward.watch.WatchException;
 import sunward.watch.WatchSettings;
+import sunward.watch.alerts.CallOut;
 import sunward.watch.intake.Limits;
 import sunward.watch.intake.TcpDoor.Certificate;
 import sunward.watch.store.MessageStore;
@@ -89,6 +90,24 @@ final class ListenCommand implements Callable<Integer> {
     private Path tlsKey;
 
     @Option(
+            names = "--alert-url",
+            paramLabel = "URL",
+            description = "Tell this address (https) of every alert: a POST each, one line of JSON.")
+    private String alertUrl;
+
+    @Option(
+            names = "--alert-token",
+            paramLabel = "FILE",
+            description = "With --alert-url: the secret to show there as a bearer token.")
+    private Path alertToken;
+
+    @Option(
+            names = "--alert-trust",
+            paramLabel = "FILE",
+            description = "With --alert-url: trust this certificate, PEM, instead of the machine's list.")
+    private Path alertTrust;
+
+    @Option(
             names = "--backup",
             paramLabel = "FILE",
             description = "Copy the store, which a watch may be using, to FILE and end.")
@@ -154,7 +173,20 @@ final class ListenCommand implements Callable<Integer> {
                 new ShoreInputs(file.getPlan(), file.getCalibration(), Ancillary.climatology()),
                 file.getScene(),
                 tlsCertificate == null ? null : new Certificate(tlsCertificate, tlsKey),
-                Limits.defaults());
+                Limits.defaults(),
+                callOut());
+    }
+
+    private CallOut.Address callOut() throws IOException {
+        if (alertUrl == null && (alertToken != null || alertTrust != null)) {
+            throw new BadInput(
+                    "--alert-token and --alert-trust say how to call --alert-url, which is missing; give it");
+        }
+        try {
+            return alertUrl == null ? null : new CallOut.Address(CallOut.Address.uri(alertUrl), alertToken, alertTrust);
+        } catch (IOException e) {
+            throw new BadInput("--alert-url " + e.getMessage());
+        }
     }
 
     private InetAddress where() throws IOException {

@@ -1,24 +1,18 @@
 package sunward.desk;
 
 import java.io.IOException;
-import java.io.InputStream;
 import java.net.InetSocketAddress;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.GeneralSecurityException;
-import java.security.KeyStore;
-import java.security.cert.Certificate;
-import java.security.cert.CertificateFactory;
 import java.util.Locale;
 import javax.net.SocketFactory;
-import javax.net.ssl.SSLContext;
-import javax.net.ssl.TrustManagerFactory;
 import picocli.CommandLine.Option;
 import sunward.protocol.message.MessageLayout;
 import sunward.protocol.plan.PlanWriter;
 import sunward.protocol.schema.PlanFile;
 import sunward.watch.health.Token;
+import sunward.watch.health.Trust;
 import sunward.watch.live.Gateway;
 import sunward.watch.live.LiveFleet;
 
@@ -132,23 +126,6 @@ final class LiveOptions {
     }
 
     private SocketFactory sockets() throws IOException {
-        if (trust == null) {
-            return SocketFactory.getDefault();
-        }
-        try (InputStream in = Files.newInputStream(trust)) {
-            KeyStore store = KeyStore.getInstance(KeyStore.getDefaultType());
-            store.load(null, null);
-            int number = 0;
-            for (Certificate one : CertificateFactory.getInstance("X.509").generateCertificates(in)) {
-                store.setCertificateEntry("watch-" + number++, one);
-            }
-            TrustManagerFactory trusted = TrustManagerFactory.getInstance(TrustManagerFactory.getDefaultAlgorithm());
-            trusted.init(store);
-            SSLContext context = SSLContext.getInstance("TLS");
-            context.init(null, trusted.getTrustManagers(), null);
-            return context.getSocketFactory();
-        } catch (GeneralSecurityException e) {
-            throw new BadInput(trust + ": no certificate in PEM (" + e.getMessage() + "); give the watch's own");
-        }
+        return trust == null ? SocketFactory.getDefault() : Trust.only(trust).getSocketFactory();
     }
 }

@@ -12,6 +12,9 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.function.LongSupplier;
 import sunward.protocol.message.MessageLayout;
+import sunward.watch.alerts.AlertWatch;
+import sunward.watch.alerts.Attention;
+import sunward.watch.alerts.CallOut;
 import sunward.watch.dives.DerivedStore;
 import sunward.watch.dives.DiveProducts;
 import sunward.watch.dives.Follower;
@@ -56,7 +59,7 @@ public final class ShoreWatch implements AutoCloseable {
     public static ShoreWatch start(WatchSettings settings, Clock clock, PrintStream logOut) throws WatchException {
         ShoreWatch watch = new ShoreWatch(new EventLog(logOut, clock));
         try {
-            watch.open(settings, () -> clock.millis() - EPOCH_2000_MS);
+            watch.open(settings, clock);
             return watch;
         } catch (IOException | StoreException e) {
             watch.close();
@@ -64,7 +67,8 @@ public final class ShoreWatch implements AutoCloseable {
         }
     }
 
-    private void open(WatchSettings settings, LongSupplier clockMs) throws IOException, StoreException {
+    private void open(WatchSettings settings, Clock clock) throws IOException, StoreException {
+        LongSupplier clockMs = () -> clock.millis() - EPOCH_2000_MS;
         refuseOpenPorts(settings);
         Metrics metrics = new Metrics();
         StoreFolder folder = keep(StoreFolder.hold(settings.folder()));
@@ -83,7 +87,8 @@ public final class ShoreWatch implements AutoCloseable {
         tcpDoor = keep(
                 TcpDoor.open(settings.tcp(), settings.certificate(), token, settings.limits(), intake, metrics, log));
         DiveProducts products = new DiveProducts(store, derived, settings.keys(), settings.inputs());
-        DiveDesk desk = new DiveDesk(store, derived, products, clockMs);
+        Attention attention = new Attention(store, derived, clockMs);
+        DiveDesk desk = new DiveDesk(store, derived, products, attention, clockMs);
         page = keep(PageServer.open(
                 settings.http(),
                 settings.certificate(),
@@ -91,9 +96,12 @@ public final class ShoreWatch implements AutoCloseable {
         if (settings.scene() != null) {
             TroubleWatch trouble =
                     keep(new TroubleWatch(derived, products, settings.scene(), log, clockMs, page::changed));
-            desk.watchedBy(trouble);
+            attention.watchedBy(trouble);
             follower.listen(trouble::changed);
         }
+        CallOut callOut =
+                settings.callOut() == null ? null : keep(CallOut.open(settings.callOut(), clock, log, metrics));
+        keep(new AlertWatch(attention, log, callOut));
         log.info(
                 "watch_started",
                 "folder",

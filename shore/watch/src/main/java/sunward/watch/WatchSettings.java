@@ -8,6 +8,7 @@ import sunward.profiles.ShoreInputs;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.plan.PlanReader;
 import sunward.protocol.schema.Scene;
+import sunward.watch.alerts.CallOut;
 import sunward.watch.intake.Limits;
 import sunward.watch.intake.TcpDoor.Certificate;
 
@@ -25,6 +26,7 @@ import sunward.watch.intake.TcpDoor.Certificate;
  * @param scene the sea in which dives are rehearsed to compare them with; null: none are compared
  * @param certificate for both ports, null: without TLS
  * @param limits what senders may ask
+ * @param callOut whom to tell of alerts, null: nobody
  */
 public record WatchSettings(
         Path folder,
@@ -37,7 +39,8 @@ public record WatchSettings(
         ShoreInputs inputs,
         Scene scene,
         Certificate certificate,
-        Limits limits) {
+        Limits limits,
+        CallOut.Address callOut) {
     /** Default port of the TCP door. */
     public static final int TCP_PORT = 7250;
 
@@ -61,7 +64,8 @@ public record WatchSettings(
                         Ancillary.climatology()),
                 null,
                 null,
-                Limits.defaults());
+                Limits.defaults(),
+                null);
     }
 
     /** The file of the gateways' token. */
@@ -72,30 +76,47 @@ public record WatchSettings(
     /** The same with another watched folder. */
     public WatchSettings withWatchedFolder(Path watched) {
         return new WatchSettings(
-                folder, tcp, http, watched, tokenFile, keys, keyFile, inputs, scene, certificate, limits);
+                folder, tcp, http, watched, tokenFile, keys, keyFile, inputs, scene, certificate, limits, callOut);
     }
 
     /** The same with these keys and the file that they came from. */
     public WatchSettings withKeys(KeyRing ring, Path file) {
         return new WatchSettings(
-                folder, tcp, http, watchedFolder, tokenFile, ring, file, inputs, scene, certificate, limits);
+                folder, tcp, http, watchedFolder, tokenFile, ring, file, inputs, scene, certificate, limits, callOut);
     }
 
     /** The same with another plan and calibration. */
     public WatchSettings withInputs(ShoreInputs other) {
         return new WatchSettings(
-                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, other, scene, certificate, limits);
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, other, scene, certificate, limits, callOut);
     }
 
     /** The same, with every dive compared with a rehearsal in this sea. */
     public WatchSettings withScene(Scene sea) {
         return new WatchSettings(
-                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, sea, certificate, limits);
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, sea, certificate, limits, callOut);
     }
 
     /** The same with other limits. */
     public WatchSettings withLimits(Limits other) {
         return new WatchSettings(
-                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, scene, certificate, other);
+                folder, tcp, http, watchedFolder, tokenFile, keys, keyFile, inputs, scene, certificate, other, callOut);
+    }
+
+    /** The same, telling {@code address} of alerts. */
+    public WatchSettings withCallOut(CallOut.Address address) {
+        return new WatchSettings(
+                folder,
+                tcp,
+                http,
+                watchedFolder,
+                tokenFile,
+                keys,
+                keyFile,
+                inputs,
+                scene,
+                certificate,
+                limits,
+                address);
     }
 }

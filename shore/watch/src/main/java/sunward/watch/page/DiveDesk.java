@@ -19,6 +19,7 @@ import sunward.planning.OrderWriter;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.ProductFiles;
 import sunward.protocol.message.Message;
+import sunward.watch.alerts.Attention;
 import sunward.watch.dives.DerivedStore;
 import sunward.watch.dives.DiveKey;
 import sunward.watch.dives.DiveMessages;
@@ -28,7 +29,6 @@ import sunward.watch.dives.ResendOrder;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
 import sunward.watch.store.StoredMessage;
-import sunward.watch.trouble.TroubleWatch;
 
 /** Hands out what the page shows of the dives: views and files. */
 public final class DiveDesk {
@@ -45,16 +45,16 @@ public final class DiveDesk {
     private final Views views;
 
     /** A desk over these stores; {@code clockMs} in ms since 2000-01-01T00:00:00Z. */
-    public DiveDesk(MessageStore store, DerivedStore derived, DiveProducts products, LongSupplier clockMs) {
+    public DiveDesk(
+            MessageStore store,
+            DerivedStore derived,
+            DiveProducts products,
+            Attention attention,
+            LongSupplier clockMs) {
         this.store = store;
         this.derived = derived;
         this.products = products;
-        this.views = new Views(store, derived, clockMs);
-    }
-
-    /** Shows what this finds from now on. */
-    public void watchedBy(TroubleWatch trouble) {
-        views.watchedBy(trouble);
+        this.views = new Views(store, derived, attention, clockMs);
     }
 
     Views views() {

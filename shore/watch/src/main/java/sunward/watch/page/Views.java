@@ -5,55 +5,45 @@ import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
-import java.util.TreeMap;
 import java.util.function.LongSupplier;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.Kind;
+import sunward.watch.alerts.Alert;
+import sunward.watch.alerts.Attention;
 import sunward.watch.dives.DerivedStore;
 import sunward.watch.dives.DiveKey;
 import sunward.watch.dives.DiveState;
 import sunward.watch.dives.MessageState;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
-import sunward.watch.trouble.Finding;
-import sunward.watch.trouble.TroubleWatch;
 
 /** What the pages show, as JSON-ready maps. Times leave as UTC text; keys carry units. */
 final class Views {
     private static final long EPOCH_2000_MS = 946_684_800_000L;
-    private static final long HOUR_MS = 3_600_000;
 
-    /** A dive with messages missing is looked at when nothing came for so long. */
-    private static final long QUIET_MS = 6 * HOUR_MS;
+    /** Rejected messages are shown for a day. */
+    private static final long REJECTED_MS = 24 * 3_600_000;
 
-    /** Rejected messages are shown for a day, and dives that stay short for two weeks. */
-    private static final long REJECTED_MS = 24 * HOUR_MS;
-
-    private static final long RECENT_MS = 14 * 24 * HOUR_MS;
     private static final int LIST = 500;
 
     private final MessageStore store;
     private final DerivedStore derived;
     private final LongSupplier clockMs;
-    private volatile TroubleWatch trouble;
+    private final Attention attention;
 
-    Views(MessageStore store, DerivedStore derived, LongSupplier clockMs) {
+    Views(MessageStore store, DerivedStore derived, Attention attention, LongSupplier clockMs) {
         this.store = store;
         this.derived = derived;
+        this.attention = attention;
         this.clockMs = clockMs;
-    }
-
-    void watchedBy(TroubleWatch watch) {
-        trouble = watch;
     }
 
     /** What needs a person, then every float with its newest dive. */
     Map<String, Object> fleet() throws StoreException {
         Map<String, Object> view = new LinkedHashMap<>();
         view.put("now_utc", utc(clockMs.getAsLong()));
-        view.put("attention", attention());
+        view.put("attention", needs());
         List<Map<String, Object>> floats = new ArrayList<>();
         for (DiveState dive : derived.newestDives()) {
             floats.add(dive(dive));
@@ -77,7 +67,7 @@ final class Views {
         view.put("assembled_sha256", state.assembled());
         view.put(
                 "findings",
-                findings(key).stream()
+                attention.findings(key).stream()
                         .map(one -> Map.of("what", one.what(), "evidence", one.evidence()))
                         .toList());
         List<Map<String, Object>> siblings = new ArrayList<>();
@@ -123,61 +113,20 @@ final class Views {
         return view;
     }
 
-    private List<Finding> findings(DiveKey key) {
-        TroubleWatch watch = trouble;
-        return watch == null ? List.of() : watch.of(key);
-    }
-
-    private List<Map<String, Object>> attention() throws StoreException {
+    private List<Map<String, Object>> needs() throws StoreException {
         List<Map<String, Object>> items = new ArrayList<>();
-        long now = clockMs.getAsLong();
-        if (!store.trouble().isEmpty()) {
-            items.add(item("Messages cannot be kept", store.trouble(), null));
-        }
-        Map<String, Integer> rejected = new TreeMap<>();
-        for (MessageState message : derived.rejectedSince(now - REJECTED_MS, 1000)) {
-            rejected.merge(message.reason(), 1, Integer::sum);
-        }
-        rejected.forEach((reason, count) -> items.add(item(
-                String.format(Locale.ROOT, "%d rejected in the last day: %s", count, DerivedStore.words(reason)),
-                "The health page says which and why; their bytes are kept.",
-                null)));
-        for (DiveState dive : derived.recentDives(now - RECENT_MS, LIST)) {
-            for (Finding finding : findings(new DiveKey(dive.floatNumber(), dive.dive()))) {
-                items.add(item(
-                        "Float " + dive.floatNumber() + ", dive " + dive.dive() + ": " + finding.what(),
-                        finding.evidence(),
-                        dive));
-            }
-            String name = "Float " + dive.floatNumber() + ", dive " + dive.dive();
-            if (dive.conflicting() > 0) {
-                items.add(item(
-                        name + ": valid messages contradict each other",
-                        dive.conflicting()
-                                + " positions have several valid messages that differ; none of them is used. Look"
-                                + " whether two floats have the same number.",
-                        dive));
-            }
-            if (!dive.faults().isEmpty()) {
-                items.add(item(name + ": the float reports a fault", dive.faults() + ".", dive));
-            }
-            if (dive.missing() > 0 && now - dive.lastArrivalMs() > QUIET_MS) {
-                items.add(item(
-                        name + ": " + dive.missing() + " of " + dive.expected() + " messages missing",
-                        "Nothing came for " + (now - dive.lastArrivalMs()) / HOUR_MS
-                                + " hours; what did come is decoded, and the rest can be asked for.",
-                        dive));
-            }
+        for (Alert alert : attention.now()) {
+            Map<String, Object> item = new LinkedHashMap<>();
+            item.put("what", alert.what());
+            item.put("why", alert.why());
+            item.put(
+                    "dive",
+                    alert.dive() == null
+                            ? null
+                            : alert.dive().floatNumber() + "/" + alert.dive().dive());
+            items.add(item);
         }
         return items;
-    }
-
-    private static Map<String, Object> item(String what, String why, DiveState dive) {
-        Map<String, Object> item = new LinkedHashMap<>();
-        item.put("what", what);
-        item.put("why", why);
-        item.put("dive", dive == null ? null : dive.floatNumber() + "/" + dive.dive());
-        return item;
     }
 
     private static Map<String, Object> dive(DiveState dive) {

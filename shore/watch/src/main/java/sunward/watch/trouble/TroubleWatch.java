@@ -147,20 +147,6 @@ public final class TroubleWatch implements AutoCloseable {
         synchronized (this) {
             before = findings.put(key, found);
         }
-        for (Finding finding : found) {
-            if (before == null || !before.contains(finding)) {
-                log.warn(
-                        "dive_departs_from_rehearsal",
-                        "float",
-                        key.floatNumber(),
-                        "dive",
-                        key.dive(),
-                        "what",
-                        finding.what(),
-                        "evidence",
-                        finding.evidence());
-            }
-        }
         if (!found.equals(before == null ? List.of() : before)) {
             told.accept(new TreeSet<>(Set.of(key)));
         }

@@ -219,7 +219,8 @@ class PageServerTest {
                 local.inputs(),
                 null,
                 null,
-                local.limits());
+                local.limits(),
+                null);
         assertTrue(assertThrows(WatchException.class, () -> start(open))
                 .getMessage()
                 .contains("only with TLS"));
@@ -236,7 +237,8 @@ class PageServerTest {
                 local.inputs(),
                 null,
                 null,
-                local.limits());
+                local.limits(),
+                null);
         assertTrue(assertThrows(WatchException.class, () -> start(leaky))
                 .getMessage()
                 .contains("chmod 600"));

@@ -101,9 +101,10 @@ class DiveCheckTest {
                 Clock.systemUTC(),
                 new PrintStream(log, true, StandardCharsets.UTF_8))) {
             for (byte[] bytes : sent(FILE.getPlan(), dead.build(), 1)) {
-                watch.store().append(new Arrival(bytes, 0, "test", "")).get();
+                long now = Clock.systemUTC().millis() - 946_684_800_000L;
+                watch.store().append(new Arrival(bytes, now, "test", "")).get();
             }
-            while (!log.toString(StandardCharsets.UTF_8).contains("dive_departs_from_rehearsal")) {
+            while (!log.toString(StandardCharsets.UTF_8).contains("head B seems dead")) {
                 Thread.sleep(50);
             }
             String lines = log.toString(StandardCharsets.UTF_8);
