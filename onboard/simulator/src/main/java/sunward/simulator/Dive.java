@@ -315,6 +315,7 @@ public final class Dive {
                 pose.tiltDeg(),
                 computer.preferredHead(),
                 sun.azimuthDeg(),
+                world.brightness(timeS, sun),
                 world.lossPercent555(pose, sun));
     }
 

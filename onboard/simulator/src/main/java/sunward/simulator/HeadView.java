@@ -170,6 +170,14 @@ final class HeadView {
         }
     }
 
+    /** Irradiance above the surface in flown channel {@code k} over that of a clear sky at the surfacing. */
+    double brightness(double timeS, SunPosition sun, int k) {
+        double factor = illumination.factor(timeS, k);
+        return cloud.clear()
+                ? factor
+                : factor * cloud.at(timeS, sun.zenithDeg()).irradiance(clearDirectShare[k]);
+    }
+
     /** Share of the radiance in flown channel {@code k} that the hull's shadow takes; NaN for an irradiance head. */
     double loss(Pose pose, SunPosition sun, int k) {
         if (!radiance) {

@@ -27,9 +27,20 @@ final class Illumination {
         }
     }
 
+    private double place(double timeS) {
+        return Math.max(0, Math.min(NODES - 1.0, (timeS - startS) / -startS * (NODES - 1)));
+    }
+
+    /** Light in channel {@code k} at a time, over that at surfacing. */
+    double factor(double timeS, int k) {
+        double place = place(timeS);
+        int node = Math.min(NODES - 2, (int) place);
+        return factor[node][k] + (place - node) * (factor[node + 1][k] - factor[node][k]);
+    }
+
     /** Changes light as at surfacing to light at a time. */
     void apply(double timeS, double[] light) {
-        double place = Math.max(0, Math.min(NODES - 1.0, (timeS - startS) / -startS * (NODES - 1)));
+        double place = place(timeS);
         int node = Math.min(NODES - 2, (int) place);
         double share = place - node;
         for (int k = 0; k < light.length; k++) {

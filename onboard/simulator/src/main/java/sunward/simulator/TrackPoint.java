@@ -9,6 +9,7 @@ package sunward.simulator;
  * @param tiltDeg true angle of the hull's axis from the vertical
  * @param preferredHead the float's choice, from 0; -1: none
  * @param sunAzimuthDeg clockwise from true north
+ * @param brightness irradiance above the surface at 555 nm over that of a clear sky at the surfacing
  * @param lossPercent555 by head: radiance at 555 nm truly lost to the hull's shadow; NaN for an irradiance head
  */
 @SuppressWarnings("ArrayRecordComponent") // Data handed on, never compared.
@@ -19,4 +20,5 @@ public record TrackPoint(
         double tiltDeg,
         int preferredHead,
         double sunAzimuthDeg,
+        double brightness,
         double[] lossPercent555) {}

@@ -18,6 +18,7 @@ import java.util.List;
  * @param longitudeDeg at surfacing
  * @param surfacingMs ms since 2000-01-01T00:00:00Z
  * @param track the float's way, at most {@link #MOST_TRACK_POINTS} points
+ * @param surroundings the day and the sea
  * @param castPressureDbar pressures of the readings of temperature and salinity
  * @param temperatureDegC at these pressures; NaN: missing
  * @param salinity practical salinity at these pressures; NaN: missing
@@ -36,6 +37,7 @@ public record Truth(
         double longitudeDeg,
         long surfacingMs,
         List<TrackPoint> track,
+        Surroundings surroundings,
         double[] castPressureDbar,
         double[] temperatureDegC,
         double[] salinity) {

@@ -20,6 +20,7 @@ import sunward.protocol.schema.Scene;
 final class World {
     private static final long EPOCH_MS = Instant.parse("2000-01-01T00:00:00Z").toEpochMilli();
     private static final double REFERENCE_NM = 555;
+    private static final double UPPER_LAYER_M = 10;
 
     final long surfacingMs;
     final Cast cast;
@@ -36,6 +37,7 @@ final class World {
     private final Channels nominal;
     private final CloudField cloud;
     private final HeadView[] at555;
+    private final double declinationDeg;
 
     World(Plan plan, Calibration calibration, Scene scene, Seeds seeds) {
         Atmosphere air = Weather.drawn(scene.getAtmosphere(), seeds.dive());
@@ -50,12 +52,9 @@ final class World {
         pressure = new PressureSensor(scene.getPressure(), scene.getAtmosphere().getPressureHpa(), seeds.dive());
         MagneticField.Field magnetic = MagneticField.at(
                 scene.getLatitudeDeg(), scene.getLongitudeDeg(), 0, decimalYear(surfacing.atZone(ZoneOffset.UTC)));
+        declinationDeg = magnetic.declinationDeg();
         attitude = new AttitudeSensors(
-                scene.getCompass(),
-                magnetic.declinationDeg(),
-                magnetic.inclinationDeg(),
-                seeds.dive(),
-                seeds.instrument());
+                scene.getCompass(), declinationDeg, magnetic.inclinationDeg(), seeds.dive(), seeds.instrument());
         waterSensors = new WaterSensors(Water.published(scene.getWater(), cast, scene.getLatitudeDeg()), seeds.dive());
         heads = new HeadView[plan.getHeadsCount()];
         at555 = new HeadView[heads.length];
@@ -139,6 +138,11 @@ final class World {
         return loss;
     }
 
+    /** Irradiance above the surface at 555 nm over that of a clear sky at the surfacing. */
+    double brightness(double timeS, SunPosition sun) {
+        return at555[0].brightness(timeS, sun, 0);
+    }
+
     /** What shore is to find out. */
     Truth truth(List<TrackPoint> track) {
         double deepest = motion.depthM(-motion.durationS());
@@ -163,9 +167,44 @@ final class World {
                 scene.getLongitudeDeg(),
                 surfacingMs,
                 List.copyOf(track),
+                surroundings(depths),
                 cast.pressuresDbar(),
                 cast.temperaturesDegC(),
                 cast.salinities());
+    }
+
+    private Surroundings surroundings(double[] depths) {
+        double[] es = nominal.es();
+        double[] direct = nominal.ed0();
+        double[] diffuse = clouded(es.clone());
+        double[] share = nominal.directShare();
+        double sun = cloud.clear() ? 1 : cloud.at(0, surfacingSun.zenithDeg()).direct();
+        for (int k = 0; k < direct.length; k++) {
+            direct[k] *= sun * share[k] / (1 - field.sky().directReflectance());
+            diffuse[k] = Math.max(0, diffuse[k] - direct[k]);
+        }
+        int level = 0;
+        while (level < field.levels() - 2 && field.depth(level) < UPPER_LAYER_M) {
+            level++;
+        }
+        double[] attenuation = nominal.centreNm();
+        for (int k = 0; k < attenuation.length; k++) {
+            attenuation[k] = field.downwellingAttenuation(attenuation[k], 0, level);
+        }
+        Water water = field.water();
+        Daylight daylight = new Daylight(field);
+        return new Surroundings(
+                scene.getAtmosphere(),
+                direct,
+                diffuse,
+                depths,
+                Arrays.stream(depths).map(water::chlorophyll).toArray(),
+                Arrays.stream(depths)
+                        .map(z -> Water.particleBackscatter(WaterSensors.BACKSCATTER_NM, water.chlorophyll(z)))
+                        .toArray(),
+                attenuation,
+                new double[] {daylight.depthOfShareM(0.1), daylight.depthOfShareM(0.01), daylight.depthOfShareM(0.001)},
+                declinationDeg);
     }
 
     /** Light at the nominal wavelengths under the clouds of the surfacing; changed in place. */

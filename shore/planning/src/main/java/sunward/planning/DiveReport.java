@@ -71,6 +71,7 @@ final class DiveReport {
                 summary(),
                 spectra(),
                 product == null ? RadiancePicture.empty() : RadiancePicture.of(product, file.getPlan()),
+                new ScenePicture(file.getScene(), dive.truth()).data(readings(), tareDbar()),
                 geometry(),
                 cast(),
                 log.bars(dive.truth().surfacingMs(), headNames, MessageLog::head),
@@ -234,12 +235,19 @@ final class DiveReport {
         return dive.truth().track().stream().mapToDouble(of).toArray();
     }
 
+    private List<WaterReadings.Level> readings() {
+        return product == null ? List.of() : product.cast();
+    }
+
+    private double tareDbar() {
+        return product != null && product.ledger() != null && product.ledger().hasTareBeforeMdbar()
+                ? product.ledger().getTareBeforeMdbar() / 1000.0
+                : 0;
+    }
+
     private ReportData.Cast cast() {
-        List<WaterReadings.Level> rows = product == null ? List.of() : product.cast();
-        double tare =
-                product != null && product.ledger() != null && product.ledger().hasTareBeforeMdbar()
-                        ? product.ledger().getTareBeforeMdbar() / 1000.0
-                        : 0;
+        List<WaterReadings.Level> rows = readings();
+        double tare = tareDbar();
         return new ReportData.Cast(
                 rows.stream().mapToDouble(r -> r.pressureDbar() - tare).toArray(),
                 rows.stream().mapToDouble(r -> r.temperatureDegC()).toArray(),

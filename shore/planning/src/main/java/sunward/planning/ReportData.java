@@ -12,6 +12,7 @@ import java.util.List;
  * @param summary the figures that matter most
  * @param spectra surface spectra against wavelength
  * @param picture upwelling radiance against depth and wavelength
+ * @param scene the day and the sea, which only the simulator knows
  * @param geometry float, sun and heads through the dive
  * @param cast temperature and salinity as received
  * @param messages every message of the dive in sending order
@@ -28,6 +29,7 @@ record ReportData(
         List<Fact> summary,
         Spectra spectra,
         Picture picture,
+        Scene scene,
         Geometry geometry,
         Cast cast,
         List<MessageBar> messages,
@@ -78,6 +80,51 @@ record ReportData(
      */
     record Picture(
             double[] wavelengthNm, double[] topM, double[] bottomM, double[][] lu, String[] heads, String[] cause) {}
+
+    /**
+     * The scene that a simulator flew the float in.
+     *
+     * @param facts in words
+     * @param changes plan fields in which it differs from the default scene; the note is the default's value
+     * @param wavelengthNm wavelengths of irradiance and radiance
+     * @param es downwelling irradiance above the surface at surfacing, W m-2 nm-1
+     * @param direct part of it straight from the sun
+     * @param diffuse the rest
+     * @param sunAzimuthDeg at surfacing, clockwise from true north
+     * @param cloudPercent mean share of the sky that is hidden
+     * @param waveHeightM significant height
+     * @param brightnessPercent irradiance above the surface at 555 nm over that of a clear sky at surfacing, at the times of
+     *     the geometry
+     * @param depthM depths of the water's constituents
+     * @param chlorophyll mg m-3
+     * @param backscatter of particles at 700 nm, per m
+     * @param readDepthM depths of the float's own readings, as received
+     * @param readChlorophyll mg m-3, by fluorescence
+     * @param readBackscatter per m
+     * @param lightDepthM depths of 10, 1 and 0.1 % of the photons from 400 to 700 nm
+     * @param luDepthM depths of {@code lu}
+     * @param lu upwelling radiance, [depth][wavelength]
+     */
+    record Scene(
+            List<Fact> facts,
+            List<Fact> changes,
+            double[] wavelengthNm,
+            double[] es,
+            double[] direct,
+            double[] diffuse,
+            double sunAzimuthDeg,
+            double cloudPercent,
+            double waveHeightM,
+            double[] brightnessPercent,
+            double[] depthM,
+            double[] chlorophyll,
+            double[] backscatter,
+            double[] readDepthM,
+            double[] readChlorophyll,
+            double[] readBackscatter,
+            double[] lightDepthM,
+            double[] luDepthM,
+            double[][] lu) {}
 
     /** An arm with its head: name, azimuth in the hull frame (clockwise from the bow), distance from the hull axis. */
     record Arm(String name, double azimuthDeg, double lengthM) {}

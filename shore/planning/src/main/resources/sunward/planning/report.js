@@ -330,10 +330,88 @@ document.getElementById("reasons").append(...D.reasons.map(r => el("li", {}, r))
     S.wavelengthNm.map((w, i) => [fixed(w, 2), num(S.lw[i]), num(S.lwLow95[i]), num(S.lwHigh95[i]), num(S.lwTrue[i]), fixed(S.errorPercent[i], 1), fixed(half[i], 1), num(S.lu0[i]), num(S.lu0True[i]), num(S.kLu[i]), num(S.kLuTrue[i]), S.note[i] || ""]));
 })();
 
-// ---- 4: which head, when
+// ---- 4: the scene
 
 const G = D.geometry, minutes = G.timeS.map(t => t / 60), SHADE_DEG = 20;
 const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
+(() => {
+  const C = D.scene, u = RADIANCE;
+  facts("scene-facts", C.facts);
+  section(C);
+  const nm = i => fixed(C.wavelengthNm[i], 1) + " nm: ";
+  lines("sky", { x: C.wavelengthNm, xLabel: "wavelength, nm", yLabel: "W m\u207b\u00b2 nm\u207b\u00b9", legend: true,
+    series: [{ y: C.es, stroke: INK, name: "total" }, { y: C.direct, stroke: "#a86200", dash: [7, 4], width: 1.4, name: "direct" }, { y: C.diffuse, stroke: RESULT, dash: [2, 3], width: 1.6, name: "diffuse" }],
+    label: "True downwelling irradiance above the surface, direct, diffuse and total, against wavelength.",
+    read: i => nm(i) + `${num(C.es[i])}, direct ${num(C.direct[i])}, diffuse ${num(C.diffuse[i])} W m\u207b\u00b2 nm\u207b\u00b9` });
+  lines("day", { x: minutes, xRange: [minutes[0], 0], xLabel: "minutes before surfacing", xTicks: (u, v) => v.map(t => String(Math.abs(t))), yLabel: "percent", height: 270,
+    yRange: [0, Math.max(110, 10 * Math.ceil(Math.max(...finite(C.brightnessPercent)) / 10 + 0.5))],
+    series: [{ y: C.brightnessPercent, stroke: "#a86200" }], label: "Irradiance above the surface against time.",
+    read: i => `${clock(minutes[i])}: ${fixed(C.brightnessPercent[i], 0)} % of the clear sky's light at surfacing` });
+  const [depths, read] = merged(C);
+  const column = (name, truth, mine, label, unit, what) => lines(name, { vertical: true, x: depths, xLabel: "depth, m", yLabel: label, height: 420, xRange: [0, Math.max(...C.depthM)],
+    series: [{ y: depths.map(z => at(C.depthM, truth, z)), stroke: TRUTH, dash: [7, 4], width: 1.4 }, { y: read.map(i => i === null ? null : mine[i]), stroke: RESULT, dots: true }], yRange: (u, a, b) => [Math.min(0, a), b * 1.05], label: what,
+    read: i => `${num(depths[i])} m: true ${num(at(C.depthM, truth, depths[i]))}${read[i] === null ? "" : `, sent ${num(mine[read[i]])}`} ${unit}` });
+  column("pigment", C.chlorophyll, C.readChlorophyll, "chlorophyll, mg m\u207b\u00b3", "mg m\u207b\u00b3", "Chlorophyll against depth, true and as sent.");
+  column("particles", C.backscatter, C.readBackscatter, "backscatter, m\u207b\u00b9", "m\u207b\u00b9", "Backscatter of particles against depth, true and as sent.");
+  const above = y => y.map(x => x > 1e-12 ? x : null), dashes = [[], [9, 3], [5, 3], [2, 3], [9, 3, 2, 3], [], [9, 3], [5, 3]];
+  lines("depths", { x: C.wavelengthNm, xLabel: "wavelength, nm", yLabel: `Lu, ${u}`, log: true, height: 420, legend: true,
+    yRange: (v, a, b) => [10 ** Math.max(Math.floor(Math.log10(a)), Math.ceil(Math.log10(b)) - 9), 10 ** Math.ceil(Math.log10(b))],
+    series: C.luDepthM.map((z, k) => ({ y: above(C.lu[k]), stroke: RAMP[Math.round((0.72 - 0.66 * k / Math.max(1, C.luDepthM.length - 1)) * (RAMP.length - 1))], dash: dashes[k % dashes.length], width: 1.7, name: z === 0 ? "surface" : fixed(z, 0) + " m" })),
+    label: "True upwelling radiance against wavelength at some depths.",
+    read: i => nm(i) + C.luDepthM.map((z, k) => `${fixed(z, 0)} m ${num(C.lu[k][i], 2)}`).join(", ") });
+  table("scene", "Plan fields of the scene", [{ name: "field", text: true }, { name: "here", text: true }, { name: "by default", text: true }],
+    C.changes.length ? C.changes.map(f => [f.name, f.value, f.note]) : [["none: this is the default scene", "", ""]]);
+  function at(x, y, where) {
+    const i = x.findIndex(v => v > where);
+    return i <= 0 ? (i === 0 || where === x[x.length - 1] ? y[i === 0 ? 0 : y.length - 1] : null) : y[i - 1] + (where - x[i - 1]) / (x[i] - x[i - 1]) * (y[i] - y[i - 1]);
+  }
+  // One axis for the sea's own levels and those of the readings.
+  function merged(C) {
+    const all = C.depthM.map(z => [z, null]).concat(C.readDepthM.map((z, i) => [z, i]).filter(p => p[0] >= 0)).sort((a, b) => a[0] - b[0]);
+    return [all.map(p => p[0]), all.map(p => p[1])];
+  }
+  function section(C) {
+    const deepest = Math.max(...C.depthM), zenith = D.geometry.sunZenithDeg, most = Math.max(...C.chlorophyll);
+    canvas(host("section"), 420, (g, w, h) => {
+      const sky = 130, left = 46, right = 10, ph = h - sky - 10, pw = w - left - right, Y = z => sky + Math.sqrt(Math.max(0, z) / deepest) * ph;
+      const cover = C.cloudPercent / 100;
+      const air = g.createLinearGradient(0, 0, 0, sky);
+      air.addColorStop(0, cover > 0.9 ? "#b4bcc4" : "#a9cdea"); air.addColorStop(1, "#eef4f7");
+      g.fillStyle = air; g.fillRect(left, 0, pw, sky);
+      // Share of the photons: a tenth every so deep, straight in logarithm between the depths that are known.
+      const known = [[0, 0], [C.lightDepthM[0], 1], [C.lightDepthM[1], 2], [C.lightDepthM[2], 3]];
+      const tenths = z => { let i = 1; while (i < 3 && z > known[i][0]) i++; const [a, b] = [known[i - 1], known[i]]; return a[1] + (z - a[0]) / Math.max(0.1, b[0] - a[0]); };
+      for (let y = sky; y < sky + ph; y++) { const z = ((y - sky) / ph) ** 2 * deepest; g.fillStyle = RAMP[Math.max(0, Math.round((0.78 - 0.19 * Math.min(4, tenths(z))) * (RAMP.length - 1)))]; g.fillRect(left, y, pw, 1.5); }
+      const foot = left + pw * 0.42, lean = Math.tan(Math.min(80, zenith) * Math.PI / 180), bent = Math.tan(Math.asin(Math.sin(Math.min(89, zenith) * Math.PI / 180) / 1.34));
+      const sx = Math.min(left + pw - 20, foot + Math.min(lean * (sky - 28), pw * 0.5)), sy = sky - Math.min(sky - 22, (sx - foot) / Math.max(lean, 1e-3));
+      g.strokeStyle = "#a86200"; g.lineWidth = 1.6; g.setLineDash([1, 5]); g.lineCap = "round";
+      g.beginPath(); g.moveTo(sx, zenith < 90 ? sy : sky); g.lineTo(foot, sky); g.lineTo(foot - bent * 70, sky + 70); g.stroke(); g.setLineDash([]);
+      g.beginPath(); g.arc(sx, Math.max(18, sy), 11, 0, 7); g.fillStyle = "#f0c04a"; g.fill(); g.strokeStyle = "#7a4700"; g.lineWidth = 1.3; g.stroke();
+      const clouds = Math.round(cover * 14);
+      g.fillStyle = "#ffffffd8"; g.strokeStyle = "#8a939c"; g.lineWidth = 0.8;
+      for (let i = 0; i < clouds; i++) { const x = left + ((i * 0.618 + 0.13) % 1) * pw, y = 40 + (i * 29) % 40; g.save(); g.beginPath(); g.rect(left, 0, pw, sky); g.clip(); g.beginPath(); g.ellipse(x, y, 34, 9, 0, 0, 7); g.fill(); g.stroke(); g.restore(); }
+      g.strokeStyle = INK; g.lineWidth = 1.4; g.beginPath();
+      for (let x = 0; x <= pw; x += 2) { const y = sky + Math.min(9, 2.4 * C.waveHeightM) * Math.sin(x / 26) * 0.5; if (x) g.lineTo(left + x, y); else g.moveTo(left + x, y); }
+      g.stroke();
+      g.strokeStyle = "#ffffff"; g.lineWidth = 3; curve(); g.strokeStyle = "#2f6b2f"; g.lineWidth = 1.8; curve();
+      function curve() { g.beginPath(); C.depthM.forEach((z, i) => { const x = left + 4 + C.chlorophyll[i] / most * pw * 0.3; if (i) g.lineTo(x, Y(z)); else g.moveTo(x, Y(z)); }); g.stroke(); }
+      const label = (text, x, y, align) => { g.textAlign = align; g.fillStyle = "#fdfcf9d8"; const tw = g.measureText(text).width; g.fillRect(align === "right" ? x - tw - 4 : align === "center" ? x - tw / 2 - 4 : x - 4, y - 8, tw + 8, 16); g.fillStyle = INK; g.fillText(text, x, y); };
+      C.lightDepthM.forEach((z, i) => { if (z > deepest * 0.999) return; g.strokeStyle = "#fdfcf9"; g.lineWidth = 1; g.setLineDash([4, 4]); g.beginPath(); g.moveTo(left, Y(z)); g.lineTo(left + pw, Y(z)); g.stroke(); g.setLineDash([]); label(["10 %", "1 %", "0.1 %"][i] + " of the light, " + fixed(z, z < 10 ? 1 : 0) + " m", left + pw - 8, Y(z), "right"); });
+      const peak = C.chlorophyll.indexOf(most);
+      label("chlorophyll " + num(most, 2) + " mg m\u207b\u00b3", Math.min(left + pw * 0.3 + 10, left + pw - 150), Math.max(sky + 12, Math.min(h - 20, Y(C.depthM[peak]))), "left");
+      label(fixed(zenith, 0) + "\u00b0 from the zenith, azimuth " + fixed(C.sunAzimuthDeg, 0) + "\u00b0", Math.min(Math.max(sx, left + 110), left + pw - 110), 8 + (sy < 40 ? sy + 16 : 0), "center");
+      const fx = left + pw * 0.66; // the float on its way: two arms on a hull
+      g.strokeStyle = INK; g.lineWidth = 2; g.fillStyle = "#8a8f94"; const fy = sky + 40; g.fillRect(fx - 4, fy - 16, 8, 46); g.strokeRect(fx - 4, fy - 16, 8, 46); g.beginPath(); g.moveTo(fx - 30, fy); g.lineTo(fx + 30, fy); g.stroke(); for (const s of [-30, 30]) { g.beginPath(); g.arc(fx + s, fy, 4, 0, 7); g.fillStyle = PAPER; g.fill(); g.stroke(); }
+      g.strokeStyle = INK; g.lineWidth = 1; g.strokeRect(left, 0.5, pw, sky + ph); g.fillStyle = INK; g.textAlign = "right";
+      for (const d of [0, 1, 5, 10, 20, 50, 100, 150, 200, 300].filter(d => d <= deepest)) { g.fillRect(left - 5, Y(d) - 0.5, 5, 1); g.fillText(d, left - 8, Y(d)); }
+      upright(g, "depth, m", 8, sky + ph / 2);
+      mark(g, left + pw - 4, h - 14);
+    }, "The scene from the side: " + C.facts.map(f => `${f.name} ${f.value} ${f.note}`).join("; ") + ".");
+  }
+})();
+
+// ---- 5: which head, when
+
 const onAxis = G.arms.find(a => Math.abs(a.azimuthDeg) < 1);
 const AXIS = "x axis" + (onAxis ? ` (arm ${onAxis.name})` : "");
 const armName = i => i < 0 ? "none" : G.arms[i].name;
@@ -430,7 +508,7 @@ const armName = i => i < 0 ? "none" : G.arms[i].name;
   strip.after(box2);
 })();
 
-// ---- 5: motion and cast
+// ---- 6: motion and cast
 
 (() => {
   const common = { x: minutes, xRange: [minutes[0], 0], sync: "motion", height: 150, xTicks: (u, v) => v.map(() => ""),
@@ -448,7 +526,7 @@ const armName = i => i < 0 ? "none" : G.arms[i].name;
   } else host("temperature").append(el("p", {}, "No temperature or salinity was received."));
 })();
 
-// ---- 6: messages and bytes
+// ---- 7: messages and bytes
 
 const REST = "#ebe8e0";
 const USES = [...new Set(D.messages.map(m => m.block + (m.head ? ", head " + m.head : "")))];
@@ -495,7 +573,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
     D.messages.map(m => [String(m.position), m.block, m.head, String(m.bytes), m.state, String(m.sendings), String(m.copies), fixed(m.arrivalS, 0), m.note]));
 })();
 
-// ---- 7: uncertainty
+// ---- 8: uncertainty
 
 (() => {
   const B = D.budget;
@@ -534,7 +612,7 @@ function swatch(fill) { const c = el("canvas", { width: 44, height: 24, style: "
     wanted.map(i => [fixed(B.wavelengthNm[i], 1), num(B.totalPercent[i], 2), B.largest[i], ...order.map(c => num(c.percent[i], 2))]));
 })();
 
-// ---- 8: gaps
+// ---- 9: gaps
 
 if (D.gaps.length) table("gaps", "Gaps in the profile", [{ name: "head", text: true }, { name: "from, dbar" }, { name: "to, dbar" }, { name: "cause", text: true }], D.gaps.map(x => [x.head, fixed(x.fromDbar, 1), fixed(x.toDbar, 1), x.cause]));
 else document.querySelector('[data-table="gaps"]').append(el("p", {}, "No gap in the profile."));

@@ -160,4 +160,39 @@ class DiveReportTest {
         }
         return rows;
     }
+
+    /** The scene on the page is the truth's: sun and sky add up, chlorophyll is the plan's, its light falls with depth. */
+    @Test
+    void sceneShowsTheDayAndTheSea() {
+        JsonNode scene = page.get("scene");
+        for (int k = 0; k < scene.get("es").size(); k++) {
+            double parts = scene.get("direct").get(k).asDouble()
+                    + scene.get("diffuse").get(k).asDouble();
+            same(parts, scene.get("es").get(k), "channel " + k);
+        }
+        var water = dive.file().getScene().getWater();
+        int maximum = place(scene.get("depthM"), water.getMaximumDepthM());
+        same(
+                water.getSurfaceChlorophyllMgPerM3() + water.getMaximumChlorophyllMgPerM3(),
+                scene.get("chlorophyll").get(maximum),
+                "the deep maximum lies on a level");
+        assertTrue(scene.get("readChlorophyll").size() > 20, "the float's own readings arrived");
+        JsonNode light = scene.get("lightDepthM");
+        assertTrue(light.get(0).asDouble() < light.get(1).asDouble());
+        assertTrue(light.get(1).asDouble() < light.get(2).asDouble());
+        assertEquals(0, scene.get("changes").size(), "the default scene");
+        int last = scene.get("brightnessPercent").size() - 1;
+        assertEquals(100, scene.get("brightnessPercent").get(last).asDouble(), 0.5, "clear sky at surfacing");
+        assertEquals(page.get("geometry").get("timeS").size(), last + 1);
+    }
+
+    @Test
+    void changesOfASceneAreNamedByPlanField() {
+        var scene = dive.file().getScene().toBuilder();
+        scene.getCloudBuilder().setCoverPercent(40);
+        var changes = new ScenePicture(scene.build(), dive.result().truth())
+                .data(List.of(), 0)
+                .changes();
+        assertEquals(List.of(new ReportData.Fact("scene.cloud.cover_percent", "40", "0")), changes);
+    }
 }

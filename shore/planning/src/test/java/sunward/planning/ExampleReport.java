@@ -52,6 +52,7 @@ final class ExampleReport {
                         Arrays.stream(nm).map(w -> 1.01 * attenuation(w)).toArray(),
                         note),
                 picture(nm),
+                scene(nm),
                 geometry(),
                 new ReportData.Cast(
                         IntStream.range(0, 60).mapToDouble(i -> 4.2 * i + 0.6).toArray(),
@@ -73,6 +74,45 @@ final class ExampleReport {
                 List.of(
                         new ReportData.Fact("plan digest", "4f5a9c01d2e3b4a5", ""),
                         new ReportData.Fact("wire version", "0", "")));
+    }
+
+    private static ReportData.Scene scene(double[] nm) {
+        double[] es = Arrays.stream(nm)
+                .map(w -> 1.6 * Math.exp(-Math.pow((w - 480) / 260, 2)))
+                .toArray();
+        double[] depths = IntStream.range(0, 126).mapToDouble(i -> 2.0 * i).toArray();
+        double[] chlorophyll = Arrays.stream(depths)
+                .map(z -> 0.07 + 0.35 * Math.exp(-0.5 * Math.pow((z - 110) / 30, 2)))
+                .toArray();
+        double[] luDepths = {0, 10, 50, 200};
+        return new ReportData.Scene(
+                List.of(
+                        new ReportData.Fact("Place and time", "11.00\u00b0 N, 142.00\u00b0 E", "2026-12-15 02:27 UTC"),
+                        new ReportData.Fact("Sky", "40 % cloud", "visibility 25 km")),
+                List.of(new ReportData.Fact("scene.cloud.cover_percent", "40", "0")),
+                nm,
+                es,
+                scaled(es, es, 0),
+                scaled(es, es, -1),
+                180,
+                40,
+                0.6,
+                IntStream.range(0, 1400)
+                        .mapToDouble(i -> 80 + 20 * Math.sin(i / 40.0))
+                        .toArray(),
+                depths,
+                chlorophyll,
+                Arrays.stream(chlorophyll).map(c -> 0.002 * c).toArray(),
+                depths,
+                chlorophyll,
+                Arrays.stream(chlorophyll).map(c -> 0.002 * c).toArray(),
+                new double[] {45, 95, 150},
+                luDepths,
+                Arrays.stream(luDepths)
+                        .mapToObj(z -> Arrays.stream(nm)
+                                .map(w -> surface(w) / 0.54 * Math.exp(-attenuation(w) * z))
+                                .toArray())
+                        .toArray(double[][]::new));
     }
 
     static double surface(double nm) {
