@@ -3,6 +3,7 @@ package sunward.firmware;
 import java.util.Arrays;
 import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.FirstLook;
+import sunward.protocol.spectra.Workspace;
 import sunward.protocol.trig.Trig;
 
 /**
@@ -44,25 +45,25 @@ final class FirstLookFit {
     private final double[] weightSquares;
     private int count;
 
-    /** Fits heads of at most so many samples; {@code bin} is lent while it works. */
-    FirstLookFit(FloatPlan plan, BinStore bins, BinRecord bin, int maxSamples) {
+    /** Fits heads of at most so many samples; {@code bin} and the workspace are lent while it works. */
+    FirstLookFit(FloatPlan plan, BinStore bins, BinRecord bin, int maxSamples, Workspace work) {
         this.plan = plan;
         this.bins = bins;
         this.bin = bin;
-        log = new double[maxSamples];
-        attenuation = new double[maxSamples];
-        s0 = new double[maxSamples];
-        s1 = new double[maxSamples];
-        s2 = new double[maxSamples];
-        r0 = new double[maxSamples];
-        r1 = new double[maxSamples];
-        lastStep = new double[maxSamples];
-        squares = new double[maxSamples];
-        weightSquares = new double[maxSamples];
+        log = work.doubles(maxSamples);
+        attenuation = work.doubles(maxSamples);
+        s0 = work.doubles(maxSamples);
+        s1 = work.doubles(maxSamples);
+        s2 = work.doubles(maxSamples);
+        r0 = work.doubles(maxSamples);
+        r1 = work.doubles(maxSamples);
+        lastStep = work.doubles(maxSamples);
+        squares = work.doubles(maxSamples);
+        weightSquares = work.doubles(maxSamples);
     }
 
     int ramBytes() {
-        return 2 * near.length + 10 * 8 * log.length;
+        return 2 * near.length;
     }
 
     /** Fits a head; false when it has too few bins near the surface. */

@@ -8,6 +8,7 @@ import sunward.protocol.spectra.OutlineBasis;
 import sunward.protocol.spectra.OutlineCodec;
 import sunward.protocol.spectra.OutlineModel;
 import sunward.protocol.spectra.WavelengthGrid;
+import sunward.protocol.spectra.Workspace;
 import sunward.protocol.trig.Trig;
 
 /**
@@ -75,7 +76,7 @@ final class OutlineFit {
     private final double[] at = new double[RANK];
 
     /** For back substitution: by knot, what the knot below does to it, and its own part. */
-    private final float[][][] gain = new float[KNOTS][RANK][RANK];
+    private final float[][] gain = new float[KNOTS][RANK * RANK];
 
     private final double[][] own = new double[KNOTS][RANK];
     private final double[][] headSquare = new double[Outline.COSINES][Outline.COSINES];
@@ -83,24 +84,26 @@ final class OutlineFit {
     private final double[][] difference = new double[Outline.MAX_HEADS][Outline.COSINES];
     private final double[] scans = new double[KNOTS];
 
-    OutlineFit(FloatPlan plan, BinStore bins, BinRecord bin, OutlineModel model) {
+    OutlineFit(FloatPlan plan, BinStore bins, BinRecord bin, OutlineModel model, Workspace work) {
         this.plan = plan;
         this.bins = bins;
         this.bin = bin;
         this.model = model;
-        log = new double[OutlineBasis.NODES];
-        off = new double[OutlineBasis.NODES];
-        weight = new double[OutlineBasis.NODES];
-        offset = new double[plan.heads.length][OutlineBasis.NODES];
+        log = work.doubles(OutlineBasis.NODES);
+        off = work.doubles(OutlineBasis.NODES);
+        weight = work.doubles(OutlineBasis.NODES);
+        offset = new double[plan.heads.length][];
+        for (int h = 0; h < offset.length; h++) {
+            offset[h] = work.doubles(OutlineBasis.NODES);
+        }
     }
 
     int ramBytes() {
         int square = 8 * RANK * RANK;
         return 6 * MOST_BINS
-                + (3 + offset.length) * 8 * OutlineBasis.NODES
                 + 4 * square
                 + KNOTS * (square / 2 + 8 * RANK)
-                + ROW_BYTES * RANK * (KNOTS + 4)
+                + ROW_BYTES * 4 * RANK
                 + 8 * (7 * RANK + KNOTS + Outline.COSINES * (Outline.COSINES + 5) + 2 * Outline.BANDS);
     }
 
@@ -346,7 +349,7 @@ final class OutlineFit {
             for (int m = 0; m < RANK; m++) {
                 double x = own[j][m];
                 for (int n = 0; n < RANK && j < o.knots - 1; n++) {
-                    x -= gain[j][m][n] * own[j + 1][n];
+                    x -= gain[j][m * RANK + n] * own[j + 1][n];
                 }
                 own[j][m] = Math.max(-LONGEST_STEP, Math.min(LONGEST_STEP, x));
                 o.wanted[j][m] += own[j][m];
@@ -386,14 +389,14 @@ final class OutlineFit {
             }
             solve(diagonal, pull);
             for (int m = 0; m < RANK; m++) {
-                gain[j][m][n] = (float) pull[m];
+                gain[j][m * RANK + n] = (float) pull[m];
             }
         }
         for (int m = 0; m < RANK; m++) {
             for (int i = 0; i < RANK; i++) {
                 nextRight[m] -= coupling[m][i] * own[j][i];
                 for (int n = 0; n <= m; n++) {
-                    next[m][n] -= coupling[m][i] * gain[j][i][n];
+                    next[m][n] -= coupling[m][i] * gain[j][i * RANK + n];
                 }
             }
         }

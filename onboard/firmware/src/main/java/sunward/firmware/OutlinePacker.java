@@ -6,6 +6,7 @@ import sunward.protocol.spectra.Outline;
 import sunward.protocol.spectra.OutlineBasis;
 import sunward.protocol.spectra.OutlineCodec;
 import sunward.protocol.spectra.OutlineModel;
+import sunward.protocol.spectra.Workspace;
 
 /** The outline of a dive: fitted once, then written into one message as finely as it holds. */
 final class OutlinePacker {
@@ -25,9 +26,9 @@ final class OutlinePacker {
     private final OutlineFit fit;
     private int fineness;
 
-    OutlinePacker(FloatPlan plan, BinStore bins, BinRecord bin) {
+    OutlinePacker(FloatPlan plan, BinStore bins, BinRecord bin, Workspace work) {
         this.plan = plan;
-        fit = new OutlineFit(plan, bins, bin, model);
+        fit = new OutlineFit(plan, bins, bin, model, work);
     }
 
     int ramBytes() {

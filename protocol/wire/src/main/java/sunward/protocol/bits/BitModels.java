@@ -56,6 +56,11 @@ public final class BitModels {
         return (char) Math.max(MIN_PROBABILITY, Math.min(ONE - MIN_PROBABILITY, probability));
     }
 
+    /** Bytes of state. */
+    public int ramBytes() {
+        return (Character.BYTES + 1) * zero.length;
+    }
+
     /** Copies all of another set of the same size. */
     public void copyFrom(BitModels other) {
         System.arraycopy(other.zero, 0, zero, 0, zero.length);

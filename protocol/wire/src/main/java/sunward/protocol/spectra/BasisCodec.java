@@ -29,18 +29,24 @@ public final class BasisCodec implements BlockCodec {
     }
 
     @Override
-    public Encoder encoder(int maxSamples) {
-        return new BinStream.Writer(NUMBER, maxSamples, new BasisCoder());
+    public Encoder encoder(int maxSamples, Workspace work) {
+        return new BinStream.Writer(NUMBER, maxSamples, new BasisCoder(work), work);
     }
 
     @Override
     public Decoder decoder(int maxSamples) {
-        return new BinStream.Reader(NUMBER, maxSamples, new BasisCoder());
+        Workspace work = new Workspace();
+        return new BinStream.Reader(NUMBER, maxSamples, new BasisCoder(work), work);
     }
 
-    /** Three times the error of bands, rms, to expect; of a sample there is no bound but {@link BinRecord#misfit}. */
+    /** From the error of bands to expect; of a sample there is no bound but {@link BinRecord#misfit}. */
     @Override
     public double errorBoundSigma(int stepCode) {
-        return 3 * BAND_ERROR * Math.sqrt(Math.sqrt(1 << stepCode)) / 4;
+        return Math.sqrt(3) * BAND_ERROR * Math.sqrt(Math.sqrt(1 << stepCode)) / 4;
+    }
+
+    @Override
+    public boolean bandwise() {
+        return true;
     }
 }

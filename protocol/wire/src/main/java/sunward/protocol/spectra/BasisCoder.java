@@ -99,15 +99,15 @@ final class BasisCoder implements SpectrumModel {
 
     private final BasisTable table = BasisTable.get();
     private final NoiseScale scale = new NoiseScale();
-    private int[] reference = new int[CHANNELS];
-    private int[] nextReference = new int[CHANNELS];
-    private final int[] predicted = new int[CHANNELS];
-    private final int[] structure = new int[CHANNELS];
-    private final int[] rest = new int[CHANNELS];
-    private final long[] sum = new long[CHANNELS];
-    private final int[] change = new int[CHANNELS];
-    private final int[] plain = new int[CHANNELS];
-    private final int[][] modes = new int[MODES][CHANNELS];
+    private int[] reference;
+    private int[] nextReference;
+    private final int[] predicted;
+    private final int[] structure;
+    private final int[] rest;
+    private final long[] sum;
+    private final int[] change;
+    private final int[] plain;
+    private final int[][] modes = new int[MODES][];
     private final long[] norms = new long[MODES];
     private final long[] amounts = new long[MODES];
     private final int[] modeQuanta = new int[MODES];
@@ -124,6 +124,20 @@ final class BasisCoder implements SpectrumModel {
     private long zeroLevel;
     private long root;
     private int quarter;
+
+    BasisCoder(Workspace work) {
+        reference = work.ints(CHANNELS);
+        nextReference = work.ints(CHANNELS);
+        predicted = work.ints(CHANNELS);
+        structure = work.ints(CHANNELS);
+        rest = work.ints(CHANNELS);
+        change = work.ints(CHANNELS);
+        plain = work.ints(CHANNELS);
+        sum = work.longs(CHANNELS);
+        for (int mode = 0; mode < MODES; mode++) {
+            modes[mode] = work.ints(CHANNELS);
+        }
+    }
 
     @Override
     public int models() {

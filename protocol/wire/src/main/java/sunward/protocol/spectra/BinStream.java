@@ -24,14 +24,14 @@ final class BinStream {
         final int maxSamples;
         int bins;
 
-        State(int number, int maxSamples, SpectrumModel spectrum) {
+        State(int number, int maxSamples, SpectrumModel spectrum, Workspace work) {
             if (maxSamples < 1 || maxSamples > WavelengthGrid.MAX_CHANNELS) {
                 throw new IllegalArgumentException("samples " + maxSamples + " must be 1 to 1024");
             }
             this.maxSamples = maxSamples;
             this.number = number;
             this.spectrum = spectrum;
-            models = new BitModels(SPECTRUM + spectrum.models());
+            models = work.models(SPECTRUM + spectrum.models());
         }
 
         void reset(BlockHeader header, int baseTime) {
@@ -54,14 +54,15 @@ final class BinStream {
         private final RangeEncoder coder = new RangeEncoder();
         private final RangeEncoder savedCoder = new RangeEncoder();
         private final RangeEncoder ending = new RangeEncoder();
-        private final BitModels savedModels = new BitModels(models.size());
+        private final BitModels savedModels;
         private final BlockHeader header = new BlockHeader();
         private byte[] body = new byte[0];
         private int offset;
         private int cost;
 
-        Writer(int number, int maxSamples, SpectrumModel spectrum) {
-            super(number, maxSamples, spectrum);
+        Writer(int number, int maxSamples, SpectrumModel spectrum, Workspace work) {
+            super(number, maxSamples, spectrum, work);
+            savedModels = work.models(models.size());
         }
 
         @Override
@@ -147,8 +148,8 @@ final class BinStream {
         private int streamOffset;
         private int state = SPOILT;
 
-        Reader(int number, int maxSamples, SpectrumModel spectrum) {
-            super(number, maxSamples, spectrum);
+        Reader(int number, int maxSamples, SpectrumModel spectrum, Workspace work) {
+            super(number, maxSamples, spectrum, work);
         }
 
         @Override

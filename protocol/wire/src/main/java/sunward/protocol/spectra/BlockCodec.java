@@ -10,7 +10,12 @@ public interface BlockCodec {
     int number();
 
     /** A new encoder for bins of at most this many samples, 16 to 1024. */
-    Encoder encoder(int maxSamples);
+    default Encoder encoder(int maxSamples) {
+        return encoder(maxSamples, new Workspace());
+    }
+
+    /** The same, in memory that it may share with others that are not at work between its {@code begin} and {@code finish}. */
+    Encoder encoder(int maxSamples, Workspace work);
 
     /** A new decoder for bins of at most this many samples, 16 to 1024. */
     Decoder decoder(int maxSamples);
@@ -20,11 +25,17 @@ public interface BlockCodec {
 
     /**
      * The largest error that a step can cause in a sample, in standard deviations of the bin's own noise (shot and
-     * read).
+     * read); of a {@link #bandwise} codec sqrt(3) times the error of bands, rms, in standard deviations of theirs. Either way
+     * a third of its square is the variance to expect.
      *
      * @param stepCode precision, 0 (finest) to 15
      */
     double errorBoundSigma(int stepCode);
+
+    /** True when the codec is held to bands of 10 nm, and leaves out what they do not see. */
+    default boolean bandwise() {
+        return false;
+    }
 
     /** Writes bins, one after another, into one body; state is reset by {@link #begin}. */
     interface Encoder {

@@ -31,13 +31,14 @@ public final class DeltaCodec implements BlockCodec {
     }
 
     @Override
-    public Encoder encoder(int maxSamples) {
-        return new BinStream.Writer(NUMBER, maxSamples, new SpectrumCoder(maxSamples));
+    public Encoder encoder(int maxSamples, Workspace work) {
+        return new BinStream.Writer(NUMBER, maxSamples, new SpectrumCoder(maxSamples, work), work);
     }
 
     @Override
     public Decoder decoder(int maxSamples) {
-        return new BinStream.Reader(NUMBER, maxSamples, new SpectrumCoder(maxSamples));
+        Workspace work = new Workspace();
+        return new BinStream.Reader(NUMBER, maxSamples, new SpectrumCoder(maxSamples, work), work);
     }
 
     /**

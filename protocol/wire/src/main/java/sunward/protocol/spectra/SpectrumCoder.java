@@ -76,6 +76,7 @@ final class SpectrumCoder implements SpectrumModel {
     private final int[] decoded;
     private final int[] deviation;
     private final int[] variance;
+    private final int maxSamples;
     private int samples;
     private int channelsPerSample;
     private int spectra;
@@ -87,14 +88,15 @@ final class SpectrumCoder implements SpectrumModel {
     private int beforeThat;
     private int running;
 
-    SpectrumCoder(int maxSamples) {
-        reference = new int[maxSamples];
-        slope = new int[maxSamples];
-        nextReference = new int[maxSamples];
-        nextSlope = new int[maxSamples];
-        decoded = new int[maxSamples];
-        deviation = new int[maxSamples];
-        variance = new int[maxSamples];
+    SpectrumCoder(int maxSamples, Workspace work) {
+        this.maxSamples = maxSamples;
+        reference = work.ints(maxSamples);
+        slope = work.ints(maxSamples);
+        nextReference = work.ints(maxSamples);
+        nextSlope = work.ints(maxSamples);
+        decoded = work.ints(maxSamples);
+        deviation = work.ints(maxSamples);
+        variance = work.ints(maxSamples);
     }
 
     @Override
@@ -104,7 +106,7 @@ final class SpectrumCoder implements SpectrumModel {
 
     @Override
     public boolean carries(int count, int perSample) {
-        return count <= decoded.length;
+        return count <= maxSamples;
     }
 
     @Override
