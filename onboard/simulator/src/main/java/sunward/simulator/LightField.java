@@ -2,6 +2,7 @@ package sunward.simulator;
 
 import java.util.Arrays;
 import sunward.protocol.plan.PlanException;
+import sunward.protocol.schema.LightModel;
 import sunward.protocol.schema.Scene;
 
 /**
@@ -9,37 +10,27 @@ import sunward.protocol.schema.Scene;
  * undisturbed sea averaged over waves. Built once a dive on a grid of depths and wavelengths; heads then see it through
  * their own lines ({@link Channels}).
  *
- * <p>Downwelling irradiance is carried as two beams, sun and sky, each falling along its own slant path. Upwelling radiance
- * is a source integral from below: light sent upward at each depth, weakened on its way up by absorption and backscatter.
- * The elastic source is scaled so that water alike at all depths has the reflectance rrs = 0.0949 u + 0.0794 u^2, u = bb / (a
- * + bb), of Gordon et al. (1988, J. Geophys. Res. 93, 10909). To it come water Raman and chlorophyll fluorescence. The elastic part
- * is kept as a ratio to the light that enters the sea, so that the solar lines come in with each head's line shape.
+ * <p>Elastically scattered light is followed by the scene's {@link Transfer}; to it come water Raman and chlorophyll
+ * fluorescence. The elastic part is kept as a ratio to the light that enters the sea, so that the solar lines come in with each
+ * head's line shape.
  */
 public final class LightField {
     static final double FIRST_NM = 300;
     static final double STEP_NM = 2;
     static final int WAVELENGTHS = 291;
     private static final int SKY_STEPS = 581;
+    /** Levels with a source below this, W m-3 nm-1 sr-1, send nothing up. */
+    private static final double FAINTEST = 1e-290;
     /** Channels may lie here, so that lines of usual width stay within the grid. */
     static final double FIRST_CHANNEL_NM = 310;
 
     static final double LAST_CHANNEL_NM = 870;
-    /** Mean cosine of skylight below the surface (from memory, common practice for a uniform sky). */
-    private static final double SKY_COSINE = 0.86;
-    /**
-     * Share of the particles' scattering that counts as loss to the downwelling beams, beyond their backscatter: forward
-     * scattering lengthens the path. Chosen so that the attenuation follows Morel and Maritorena (2001); no other source.
-     */
-    private static final double PATH_LENGTHENING = 0.04;
-    /** Upward scalar irradiance over nadir radiance: Eu is about 4 Lu, and its mean cosine about 0.45 (from memory). */
-    private static final double UPWARD_SCALAR = 8.8;
-    /** Photons that phytoplankton sends out by fluorescence per photon absorbed; reported between 0.005 and 0.07. */
-    private static final double FLUORESCENCE_YIELD = 0.015;
 
     private final Scene scene;
     private final Truths truths;
     private final Sky sky;
     private final double sunFactor;
+    private final double zenithDeg;
     private final double sunCosine;
     private final Water water;
     private final double[] wavelengthNm = new double[WAVELENGTHS];
@@ -69,8 +60,8 @@ public final class LightField {
         sky = Sky.of(scene.getAtmosphere(), sun.zenithDeg(), truths);
         sunFactor = 1 / (sun.distanceAu() * sun.distanceAu());
         water = new Water(scene.getWater(), cast, scene.getLatitudeDeg(), truths);
-        double zenith = Math.min(90, sun.zenithDeg());
-        sunCosine = StrictMath.cos(StrictMath.toRadians(SeaSurface.refractedDeg(1.34, zenith)));
+        zenithDeg = Math.min(90, sun.zenithDeg());
+        sunCosine = StrictMath.cos(StrictMath.toRadians(SeaSurface.refractedDeg(1.34, zenithDeg)));
         for (int w = 0; w < WAVELENGTHS; w++) {
             wavelengthNm[w] = FIRST_NM + STEP_NM * w;
         }
@@ -131,66 +122,34 @@ public final class LightField {
             temperature[z] = water.temperatureDegC(depthM[z]);
             salinity[z] = water.salinity(depthM[z]);
         }
-        double[] reflectance = new double[levels];
+        Transfer transfer = transfer();
+        Transfer.Light light = new Transfer.Light(levels);
+        Water.Properties[] here = new Water.Properties[levels];
         for (int w = 0; w < WAVELENGTHS; w++) {
             Water.Line line = water.line(wavelengthNm[w]);
-            double change = truths.reflectance(wavelengthNm[w]);
+            for (int z = 0; z < levels; z++) {
+                here[z] = line.at(chlorophyll[z], temperature[z], salinity[z]);
+            }
             double sunBelow = direct(wavelengthNm[w]) * (1 - sky.directReflectance());
             double skyBelow = diffuse(wavelengthNm[w]) * (1 - sky.skyReflectance());
             double share = sunBelow / (sunBelow + skyBelow);
             double incident = (sunBelow + skyBelow) * extraterrestrial(wavelengthNm[w]);
-            double path = 0;
-            double lossAbove = 0;
+            transfer.follow(depthM, here, wavelengthNm[w], incident, share, light);
             for (int z = 0; z < levels; z++) {
-                Water.Properties p = line.at(chlorophyll[z], temperature[z], salinity[z]);
-                attenuation[z][w] = p.absorption() + p.backscatter();
-                phytoplankton[z][w] = p.phytoplankton();
-                double u = p.backscatter() / attenuation[z][w];
-                reflectance[z] = change * (0.0949 + 0.0794 * u) * u;
-                double loss = attenuation[z][w] + PATH_LENGTHENING * p.particleScattering();
-                path += z == 0 ? 0 : 0.5 * (lossAbove + loss) * (depthM[z] - depthM[z - 1]);
-                lossAbove = loss;
-                lnDown[z][w] = lnDown(share, path);
-                scalars(z, w, incident, share, path);
-            }
-            integrateElastic(w, reflectance);
-            for (int z = 0; z < levels; z++) {
-                double upward = UPWARD_SCALAR * incident * Math.exp(lnElastic[z][w]);
-                scalar[z][w] += upward;
-                scalarRaman[z][w] += upward;
+                attenuation[z][w] = here[z].attenuation();
+                phytoplankton[z][w] = here[z].phytoplankton();
+                lnDown[z][w] = light.lnDown[z];
+                lnElastic[z][w] = light.lnElastic[z];
+                scalar[z][w] = light.scalar[z];
+                scalarRaman[z][w] = light.scalarRaman[z];
             }
         }
     }
 
-    /** ln of downwelling irradiance relative to just below the surface, after an optical path (vertical) of loss. */
-    private double lnDown(double sunShare, double path) {
-        // Factored so that nothing underflows where both beams are long gone.
-        double skyExcess = Math.min(700, path * (1 / sunCosine - 1 / SKY_COSINE));
-        return -path / sunCosine + Math.log(sunShare + (1 - sunShare) * Math.exp(skyExcess));
-    }
-
-    private void scalars(int z, int w, double incident, double sunShare, double path) {
-        double sun = incident * sunShare * Math.exp(-path / sunCosine) / sunCosine;
-        double skylight = incident * (1 - sunShare) * Math.exp(-path / SKY_COSINE) / SKY_COSINE;
-        scalar[z][w] = sun + skylight;
-        scalarRaman[z][w] = sun * Raman.phase(sunCosine) + skylight * Raman.phase(SKY_COSINE);
-    }
-
-    /**
-     * Upward integration of one wavelength: over a layer the ratio of radiance to irradiance relaxes towards the layer's own
-     * reflectance at the rate of both attenuations together, which makes it exact in water alike at all depths.
-     */
-    private void integrateElastic(int w, double[] reflectance) {
-        int last = depthM.length - 1;
-        double ratio = reflectance[last];
-        lnElastic[last][w] = Math.log(ratio) + lnDown[last][w];
-        for (int z = last - 1; z >= 0; z--) {
-            double thick = depthM[z + 1] - depthM[z];
-            double decay = lnDown[z][w] - lnDown[z + 1][w] + 0.5 * (attenuation[z][w] + attenuation[z + 1][w]) * thick;
-            double kept = Math.exp(-decay);
-            ratio = ratio * kept + 0.5 * (reflectance[z] + reflectance[z + 1]) * (1 - kept);
-            lnElastic[z][w] = Math.log(ratio) + lnDown[z][w];
-        }
+    private Transfer transfer() {
+        return scene.getWater().getLightModel() == LightModel.THREE_STREAMS
+                ? new ThreeStreams(sunCosine, zenithDeg, water.chlorophyll(0), truths)
+                : new SourceIntegral(sunCosine, truths);
     }
 
     private void raman() {
@@ -214,34 +173,25 @@ public final class LightField {
                 }
             }
         }
-        double yield = FLUORESCENCE_YIELD * truths.fluorescence();
         double[] source = new double[depthM.length];
         for (int w = 0; w < WAVELENGTHS; w++) {
-            double band = fluorescenceBand(wavelengthNm[w]) / wavelengthNm[w];
-            if (band > 1e-12) {
+            double band = water.constituents().fluorescence(wavelengthNm[w]) / wavelengthNm[w];
+            if (band > 1e-14) {
                 for (int z = 0; z < depthM.length; z++) {
-                    source[z] = yield * photons[z] * band / (4 * Math.PI);
+                    source[z] = truths.fluorescence() * photons[z] * band / (4 * Math.PI);
                 }
                 integrateInelastic(w, source);
             }
         }
     }
 
-    /** Emission of chlorophyll, per nm: bands at 685 nm (25 nm wide) and 735 nm (50 nm wide), weights from memory. */
-    private static double fluorescenceBand(double wavelengthNm) {
-        return 0.75 * gaussian(wavelengthNm - 685, SolarSpectrum.sigma(25))
-                + 0.25 * gaussian(wavelengthNm - 735, SolarSpectrum.sigma(50));
-    }
-
-    private static double gaussian(double away, double sigma) {
-        double t = away / sigma;
-        return Math.exp(-0.5 * t * t) / (sigma * Math.sqrt(2 * Math.PI));
-    }
-
     /** Adds to the inelastic radiance what a source (W m-3 nm-1 sr-1 by depth) sends upward, exponential within a layer. */
     private void integrateInelastic(int w, double[] source) {
         int last = depthM.length - 1;
-        if (source[last] == 0) {
+        while (last > 0 && source[last] < FAINTEST) {
+            last--;
+        }
+        if (last == 0) {
             return;
         }
         double slope = Math.log(source[last - 1] / source[last]) / (depthM[last] - depthM[last - 1]);

@@ -1,24 +1,18 @@
 package sunward.simulator;
 
 import java.nio.file.Path;
+import sunward.protocol.schema.LightModel;
 
 /**
  * Optical properties of the water column: pure seawater, phytoplankton, dissolved and detrital matter, and particles, all
  * bound to one chlorophyll profile (a constant background and a Gaussian deep maximum, or a user's file) and to the cast.
  */
 public final class Water {
-    private static final Table PHYTOPLANKTON = Table.read("phytoplankton.csv");
-    /** Where the dissolved and detrital share is told, nm. */
-    private static final double REFERENCE_NM = 440;
-    /** Slope of dissolved and detrital absorption, per nm: Morel (1991). */
-    private static final double DISSOLVED_SLOPE = 0.014;
-    /** Fall of the red chlorophyll band beyond 700 nm, nm: stands in for a table, no source. */
-    private static final double RED_EDGE_NM = 12;
-
     private final sunward.protocol.schema.Water scene;
     private final Cast cast;
     private final double latitudeDeg;
     private final Truths truths;
+    private final Constituents constituents;
     /** Stands instead of background and maximum; null: none. */
     private final DepthProfile profile;
 
@@ -27,6 +21,7 @@ public final class Water {
         this.cast = cast;
         this.latitudeDeg = latitudeDeg;
         this.truths = truths;
+        constituents = scene.getLightModel() == LightModel.THREE_STREAMS ? new PigmentBands() : new ChlorophyllLaws();
         String file = scene.getChlorophyllProfile();
         profile = file.isEmpty() ? null : DepthProfile.read(Path.of(file), "chlorophyll_mg_per_m3", 0.001, 100);
     }
@@ -46,11 +41,16 @@ public final class Water {
      * @param scattering by water and particles in all directions
      */
     public record Properties(
-            double absorption,
-            double phytoplankton,
-            double backscatter,
-            double particleScattering,
-            double scattering) {}
+            double absorption, double phytoplankton, double backscatter, double particleScattering, double scattering) {
+        /** What light loses on its way straight up: absorption and backscatter. */
+        double attenuation() {
+            return absorption + backscatter;
+        }
+    }
+
+    Constituents constituents() {
+        return constituents;
+    }
 
     /** Chlorophyll, mg m-3, at a depth. */
     public double chlorophyll(double depthM) {
@@ -96,19 +96,19 @@ public final class Water {
             pureFactor = truths.pureWater(wavelengthNm, PureSeawater.absorptionUncertainty(wavelengthNm))
                     * PureSeawater.ultravioletFactor(scene.getPureWaterTable(), wavelengthNm);
             phytoplanktonFactor = truths.phytoplankton(wavelengthNm);
-            dissolvedFactor = scene.getDissolvedShare()
-                    * Math.exp(-DISSOLVED_SLOPE * truths.dissolvedSlope() * (wavelengthNm - REFERENCE_NM));
+            dissolvedFactor =
+                    scene.getDissolvedShare() * constituents.dissolvedShape(wavelengthNm, truths.dissolvedSlope());
             backscatterFactor = truths.backscatter(wavelengthNm);
             molecularFactor = truths.molecularScattering();
         }
 
         Properties at(double chlorophyll, double temperatureDegC, double salinity) {
             double pure = pureFactor * PureSeawater.absorption(wavelengthNm, temperatureDegC, salinity);
-            double phytoplankton = phytoplanktonFactor * phytoplankton(wavelengthNm, chlorophyll);
-            double dissolved = dissolvedFactor * phytoplankton(REFERENCE_NM, chlorophyll);
+            double phytoplankton = phytoplanktonFactor * constituents.phytoplankton(wavelengthNm, chlorophyll);
+            double dissolved = dissolvedFactor * constituents.phytoplankton(Constituents.REFERENCE_NM, chlorophyll);
             double molecular = molecularFactor * PureSeawater.scattering(wavelengthNm, temperatureDegC, salinity);
-            double particleBack = backscatterFactor * particleBackscatter(wavelengthNm, chlorophyll);
-            double particles = particleScattering(wavelengthNm, chlorophyll);
+            double particleBack = backscatterFactor * constituents.particleBackscatter(wavelengthNm, chlorophyll);
+            double particles = constituents.particleScattering(wavelengthNm, chlorophyll);
             return new Properties(
                     pure + phytoplankton + dissolved,
                     phytoplankton,
@@ -116,36 +116,5 @@ public final class Water {
                     particles,
                     molecular + particles);
         }
-    }
-
-    /**
-     * Absorption by phytoplankton, per m: Bricaud et al. (1998) from 400 to 700 nm. Below, its value at 400 nm stands in;
-     * above, its value at 700 nm falls off as the wing of a Gaussian. Neither stand-in has a source.
-     */
-    static double phytoplankton(double wavelengthNm, double chlorophyll) {
-        double absorption =
-                PHYTOPLANKTON.at(1, wavelengthNm) * Math.pow(chlorophyll, PHYTOPLANKTON.at(2, wavelengthNm));
-        double beyond = Math.max(0, wavelengthNm - PHYTOPLANKTON.last()) / RED_EDGE_NM;
-        return absorption * Math.exp(-0.5 * beyond * beyond);
-    }
-
-    /** Slope of the particles' scattering in wavelength: Morel and Maritorena (2001, equation 14). */
-    private static double particleSlope(double chlorophyll) {
-        return chlorophyll >= 2 ? 0 : 0.5 * (Math.log10(Math.max(0.02, chlorophyll)) - 0.3);
-    }
-
-    private static double particleScattering550(double chlorophyll) {
-        return 0.416 * Math.pow(chlorophyll, 0.766);
-    }
-
-    static double particleScattering(double wavelengthNm, double chlorophyll) {
-        return particleScattering550(chlorophyll) * Math.pow(wavelengthNm / 550, particleSlope(chlorophyll));
-    }
-
-    /** Backscatter of particles, per m: Morel and Maritorena (2001, equations 12 to 14). */
-    static double particleBackscatter(double wavelengthNm, double chlorophyll) {
-        double slope = Math.pow(wavelengthNm / 550, particleSlope(chlorophyll));
-        double share = 0.002 + 0.01 * (0.50 - 0.25 * Math.log10(chlorophyll)) * slope;
-        return share * particleScattering550(chlorophyll);
     }
 }

@@ -30,7 +30,7 @@ final class WaterSensors {
 
     /** Backscatter of particles as the meter gives it, 1e-6 per m. */
     int backscatterE6PerM(double depthM, long tickMs) {
-        double truth = Water.particleBackscatter(BACKSCATTER_NM, water.chlorophyll(depthM));
+        double truth = water.constituents().particleBackscatter(BACKSCATTER_NM, water.chlorophyll(depthM));
         double noise = Noise.gaussian(Noise.hash(seed, Part.BACKSCATTER_METER, tickMs));
         return (int) Math.rint(1e6 * (truth + noise * Math.hypot(BACKSCATTER_NOISE, RELATIVE_NOISE * truth)));
     }

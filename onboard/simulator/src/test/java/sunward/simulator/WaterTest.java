@@ -18,6 +18,8 @@ import sunward.protocol.schema.PureWaterTable;
 import sunward.protocol.schema.Scene;
 
 class WaterTest {
+    private static final Constituents USUAL = new ChlorophyllLaws();
+
     /** Published: Bricaud et al. (1998), factor and exponent of their table. */
     @ParameterizedTest
     @CsvSource({
@@ -29,15 +31,15 @@ class WaterTest {
         "676,0.0179744,0.816196"
     })
     void phytoplanktonAbsorbsAsPublished(double wavelength, double factor, double exponent) {
-        assertEquals(factor, Water.phytoplankton(wavelength, 1), 1e-9);
-        assertEquals(factor * Math.pow(0.07, exponent), Water.phytoplankton(wavelength, 0.07), 1e-9);
+        assertEquals(factor, USUAL.phytoplankton(wavelength, 1), 1e-9);
+        assertEquals(factor * Math.pow(0.07, exponent), USUAL.phytoplankton(wavelength, 0.07), 1e-9);
     }
 
     @Test
     void standInsOutsideTheTableAreContinuousAndFall() {
-        assertEquals(Water.phytoplankton(400, 0.3), Water.phytoplankton(350, 0.3));
-        assertEquals(Water.phytoplankton(700, 0.3), Water.phytoplankton(700.01, 0.3), 1e-6);
-        assertTrue(Water.phytoplankton(760, 0.3) < 1e-4 * Water.phytoplankton(700, 0.3));
+        assertEquals(USUAL.phytoplankton(400, 0.3), USUAL.phytoplankton(350, 0.3));
+        assertEquals(USUAL.phytoplankton(700, 0.3), USUAL.phytoplankton(700.01, 0.3), 1e-6);
+        assertTrue(USUAL.phytoplankton(760, 0.3) < 1e-4 * USUAL.phytoplankton(700, 0.3));
     }
 
     /**
@@ -46,9 +48,9 @@ class WaterTest {
      */
     @Test
     void particlesScatterBackAsPublished() {
-        assertEquals(0.416 * 0.007, Water.particleBackscatter(550, 1), 1e-9);
-        assertEquals(0.416 * (0.002 + 0.005 * Math.pow(0.8, -0.15)), Water.particleBackscatter(440, 1), 1e-9);
-        assertEquals(0.416 * Math.pow(3, 0.766), Water.particleScattering(440, 3), 1e-9);
+        assertEquals(0.416 * 0.007, USUAL.particleBackscatter(550, 1), 1e-9);
+        assertEquals(0.416 * (0.002 + 0.005 * Math.pow(0.8, -0.15)), USUAL.particleBackscatter(440, 1), 1e-9);
+        assertEquals(0.416 * Math.pow(3, 0.766), USUAL.particleScattering(440, 3), 1e-9);
     }
 
     @Test
