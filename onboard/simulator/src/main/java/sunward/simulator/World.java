@@ -200,7 +200,8 @@ final class World {
                 depths,
                 Arrays.stream(depths).map(water::chlorophyll).toArray(),
                 Arrays.stream(depths)
-                        .map(z -> Water.particleBackscatter(WaterSensors.BACKSCATTER_NM, water.chlorophyll(z)))
+                        .map(z -> water.constituents()
+                                .particleBackscatter(WaterSensors.BACKSCATTER_NM, water.chlorophyll(z)))
                         .toArray(),
                 attenuation,
                 new double[] {daylight.depthOfShareM(0.1), daylight.depthOfShareM(0.01), daylight.depthOfShareM(0.001)},
