@@ -6,7 +6,8 @@ package sunward.firmware;
  * <p>A light scan whose brightest channel is above one share of full scale halves the exposure; below the other it is
  * doubled as often as that channel, dark level taken off, stays below that share. The plan keeps twice the lower share
  * below the upper one, so a change never calls for its own undoing. A saturated scan says nothing about how bright it was: three octaves are
- * dropped at once. Every change is followed by a dark at the new exposure.
+ * dropped at once. Every change is followed by a dark at the new exposure, and so is a change of the head's temperature
+ * by the plan's step since the last dark.
  */
 final class ExposureControl {
     private static final int SATURATED_DROP = 3;
@@ -22,6 +23,7 @@ final class ExposureControl {
     private int scansSinceDark;
     private boolean darkDue;
     private int darkLevel;
+    private int darkCdeg;
 
     ExposureControl(FloatPlan plan, int head) {
         this.plan = plan;
@@ -39,6 +41,7 @@ final class ExposureControl {
         scansSinceDark = 0;
         darkDue = true;
         darkLevel = 0;
+        darkCdeg = RawScan.MISSING;
     }
 
     /** Exposure of the next scan: shortest exposure doubled this many times. */
@@ -56,16 +59,19 @@ final class ExposureControl {
         return darkDue || scansSinceDark >= darkEvery - 1;
     }
 
-    /** Takes a dark. */
-    void dark(int exposureCode, int meanCounts) {
+    /** Takes a dark of a head at a temperature, 0.01 degC, or {@link RawScan#MISSING}. */
+    void dark(int exposureCode, int meanCounts, int cdeg) {
         darkLevel = meanCounts;
+        darkCdeg = cdeg;
         scansSinceDark = 0;
         darkDue = darkDue && exposureCode != code;
     }
 
-    /** Takes a light scan by its brightest channel, raw counts; one of another exposure (late) changes nothing. */
-    void light(int exposureCode, int peakCounts) {
+    /** Takes a light scan by its brightest channel, raw counts; one of another exposure (late) changes no exposure. */
+    void light(int exposureCode, int peakCounts, int cdeg) {
         scansSinceDark++;
+        boolean known = cdeg != RawScan.MISSING && darkCdeg != RawScan.MISSING;
+        darkDue |= known && Math.abs((long) cdeg - darkCdeg) >= plan.darkEveryCdeg;
         if (exposureCode != code) {
             return;
         }

@@ -61,6 +61,7 @@ public final class FloatComputer {
     private Phase phase = Phase.SURFACE;
     private boolean fixedSinceRise;
     private int lastIntervalMs;
+    private int instants;
 
     /**
      * Wires the computer and allocates all it will ever need.
@@ -153,6 +154,7 @@ public final class FloatComputer {
         sunSide.diveBegins();
         lastIntervalMs = instantIntervalMs();
         fixedSinceRise = false;
+        instants = 0;
         phase = Phase.PROFILE;
     }
 
@@ -164,6 +166,7 @@ public final class FloatComputer {
         watch.instant(timeMs, lastIntervalMs);
         lastIntervalMs = instantIntervalMs();
         sunSide.newInstant();
+        instants++;
         for (int h = 0; h < exposure.length; h++) {
             watch.exposed(h);
             chooser.silent(h, watch.silent(h));
@@ -227,17 +230,17 @@ public final class FloatComputer {
         scans.dropFromBins(stuck);
         if (scan.shutterClosed) {
             ledger.dark(h);
-            exposure[h].dark(scan.exposureCode, (int) (sum / scan.channels));
+            exposure[h].dark(scan.exposureCode, (int) (sum / scan.channels), scan.temperatureCdeg);
         } else {
             ledger.light(h, saturated, tilted, shaded, h == chooser.preferred(), chooser.fallback());
             if (!saturated) {
                 sunSide.brightness(
                         h, sum - (double) exposure[h].darkLevel() * scan.channels, scan.channels, scan.exposureCode);
             }
-            exposure[h].light(scan.exposureCode, peak);
+            exposure[h].light(scan.exposureCode, peak, scan.temperatureCdeg);
             watch.light(h, scan.exposureCode, saturated);
         }
-        if (watch.answered(h)) {
+        if (watch.answered(h) && plan.flashEvery > 0 && instants % plan.flashEvery == 0) {
             sensors.flash();
         }
     }

@@ -119,6 +119,15 @@ public final class FloatPlan {
     /** Every so manieth scan is a dark. */
     public int darkEvery;
 
+    /** A head that has warmed or cooled by this since its last dark takes one, 0.01 degC. */
+    public int darkEveryCdeg;
+
+    /** The float's own lights flash after every so manieth instant; 0: never. */
+    public int flashEvery;
+
+    /** How long they shine, ms. */
+    public double flashMs;
+
     /** Predicted loss at 555 nm above which a scan is shaded, share 0 to 1. */
     public double shadedLoss;
 

@@ -6,6 +6,8 @@ package sunward.firmware;
  * <p>The first preference is the head nearest to the sun's side. It moves when another head is better by the plan's
  * hysteresis, or, while their losses are alike, when another one is nearer to the sun's side by a good margin: waiting
  * for the shadow to be predicted on the preferred head would let it come over that head unseen when the compass errs.
+ * Under a sun near the zenith the shadow swings from side to side with the tilt; so that the preference does not, a change
+ * must be paid for with half a turn of the hull since the last one. The first is free, and one more is kept in hand.
  *
  * <p>When the geometry cannot be trusted a fallback is named; it travels with the scans. Where no loss can be predicted at
  * all (no fix, no heading) the last preference stays and every head counts as clear: shore then widens its uncertainty
@@ -45,6 +47,14 @@ final class HeadChooser {
     /** Of two heads with like losses one is nearer to the sun's side by at least this, degrees. */
     private static final double NEARER_DEG = 30;
 
+    /** The hull's turning that a change of preference costs, and the most that is saved up, degrees. */
+    private static final double CHANGE_COSTS_DEG = 180;
+
+    private static final double MOST_SAVED_DEG = 360;
+
+    /** The turning is that of a smoothed heading, so that jitter and spikes pay for nothing. */
+    private static final double SMOOTHING = 0.1;
+
     private static final double MS_PER_DAY = 86_400_000.0;
 
     private final FloatPlan plan;
@@ -52,6 +62,10 @@ final class HeadChooser {
     private final boolean[] silent;
     private int preferred;
     private boolean chosen;
+    private double headingDeg; // smoothed, and unwrapped since the last change of preference, as are its extremes
+    private double leastDeg;
+    private double mostDeg;
+    private double savedDeg;
     private int fallback = NO_FIX;
 
     HeadChooser(FloatPlan plan) {
@@ -92,20 +106,54 @@ final class HeadChooser {
             loss[i] = !known ? Double.NaN : down || !head.upwelling ? 0 : shade.loss(i, depth);
         }
         if (known && !down && preferred >= 0) {
-            preferred = chosen ? preferred : sunward(sun, attitude);
-            chosen = true;
-            int best = preferred;
-            for (int i = 0; i < loss.length; i++) {
-                best = usable(i) && loss[i] < loss[best] ? i : best;
+            if (!chosen) {
+                preferred = sunward(sun, attitude);
+                startTurn(attitude.headingTrueDeg());
+                savedDeg = CHANGE_COSTS_DEG;
+                chosen = true;
             }
-            int near = sunward(sun, attitude);
-            if (loss[best] + plan.hysteresisLoss < loss[preferred]) {
-                preferred = best;
-            } else if (loss[near] < loss[preferred] + plan.hysteresisLoss
-                    && fromSunDeg(near, sun, attitude) + NEARER_DEG < fromSunDeg(preferred, sun, attitude)) {
-                preferred = near;
+            turn(attitude.headingTrueDeg());
+            int better = better(sun, attitude);
+            if (better != preferred && savedDeg >= CHANGE_COSTS_DEG) {
+                savedDeg -= CHANGE_COSTS_DEG;
+                startTurn(headingDeg);
+                preferred = better;
             }
         }
+    }
+
+    /** A dive begins: the heads are chosen between anew. */
+    void diveBegins() {
+        chosen = false;
+    }
+
+    private void startTurn(double fromDeg) {
+        headingDeg = fromDeg;
+        leastDeg = fromDeg;
+        mostDeg = fromDeg;
+    }
+
+    /** Saves up the hull's turning. */
+    private void turn(double toDeg) {
+        headingDeg += SMOOTHING * Attitude.wrap180(toDeg - headingDeg);
+        double beyond = Math.max(0, Math.max(headingDeg - mostDeg, leastDeg - headingDeg));
+        savedDeg = Math.min(MOST_SAVED_DEG, savedDeg + beyond);
+        leastDeg = Math.min(leastDeg, headingDeg);
+        mostDeg = Math.max(mostDeg, headingDeg);
+    }
+
+    private int better(SunDirection sun, Attitude attitude) {
+        int best = preferred;
+        for (int i = 0; i < loss.length; i++) {
+            best = usable(i) && loss[i] < loss[best] ? i : best;
+        }
+        if (loss[best] + plan.hysteresisLoss < loss[preferred]) {
+            return best;
+        }
+        int near = sunward(sun, attitude);
+        boolean nearer = loss[near] < loss[preferred] + plan.hysteresisLoss
+                && fromSunDeg(near, sun, attitude) + NEARER_DEG < fromSunDeg(preferred, sun, attitude);
+        return nearer ? near : preferred;
     }
 
     /** Tells whether a head has stopped answering: it is then not preferred while another one answers. */

@@ -48,10 +48,11 @@ final class OrderedSettings {
                 && (at(v, PlanSetting.DWELL_S) == 0 || at(v, PlanSetting.DWELL_DBAR) < at(v, PlanSetting.START_DBAR))
                 && at(v, PlanSetting.START_DBAR) <= plan.zoneToDbar[plan.zoneToDbar.length - 1];
         double longestMs = at(v, PlanSetting.SHORTEST_MS) * (1 << (int) at(v, PlanSetting.OCTAVES));
+        double flashMs = plan.flashEvery == 0 ? 0 : plan.flashMs;
         boolean exposure = at(v, PlanSetting.LOWER_ABOVE_SHARE) >= 2 * at(v, PlanSetting.RAISE_BELOW_SHARE)
                 && at(v, PlanSetting.LONG_SCAN_INTERVAL_S) >= at(v, PlanSetting.SCAN_INTERVAL_S)
-                && at(v, PlanSetting.LONG_EXPOSURE_ABOVE_MS) <= MS * at(v, PlanSetting.SCAN_INTERVAL_S)
-                && longestMs <= MS * at(v, PlanSetting.LONG_SCAN_INTERVAL_S);
+                && at(v, PlanSetting.LONG_EXPOSURE_ABOVE_MS) + flashMs <= MS * at(v, PlanSetting.SCAN_INTERVAL_S)
+                && longestMs + flashMs <= MS * at(v, PlanSetting.LONG_SCAN_INTERVAL_S);
         return ascent && exposure;
     }
 

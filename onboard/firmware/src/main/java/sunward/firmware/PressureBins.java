@@ -9,8 +9,9 @@ import sunward.protocol.spectra.BinRecord;
  * <p>Who is in: light scans of the clear class, upright enough and not saturated, whose broadband sum lies within the
  * plan's number of standard deviations of the median of their exposure's scans (the deviation from the median absolute
  * deviation times 1.4826, the factor of a normal distribution, never below the scans' own noise). The limits are alike on
- * both sides, so that symmetric scatter keeps its mean; at six deviations hardly any sound scan is lost, and the
- * estimator is as efficient as the mean. Fewer than four scans are not judged.
+ * both sides, so that symmetric scatter keeps its mean. The efficiency of this skipped mean (Andrews et al. 1972) beside the
+ * plain mean of sound normal scans is {@code 2 Phi(c) - 1 - 2 c phi(c)} for limits at c deviations: 1 at six; with seven
+ * scans, whose deviation is uncertain, 0.96 (both tested). Fewer than four scans are not judged.
  *
  * <p>Exposures: the most frequent one, the longer of equals, is the bin's. Scans one octave away join in and the bin says
  * so; others are left out. The mean is the sum of dark-corrected counts over the sum of exposures, so a scan weighs by its

@@ -91,6 +91,7 @@ final class SunSide {
         shallow = false;
         tilts.diveBegins();
         compass.diveBegins();
+        chooser.diveBegins();
         newInstant();
     }
 

@@ -14,17 +14,18 @@ class ExposureControlTest {
     private final FloatPlan plan = TestPlans.reference(1, 16);
     private final ExposureControl control = new ExposureControl(plan, 0);
     private int darks;
+    private int celsiusCdeg = 1500;
 
     /** Runs one scan of a light; returns the raw peak, or -1 for a dark. */
     private int step(double lightPerShortest) {
         int code = control.code();
         if (control.darkNext()) {
             darks++;
-            control.dark(code, DARK);
+            control.dark(code, DARK, celsiusCdeg);
             return -1;
         }
         int peak = (int) Math.min(65535, DARK + lightPerShortest * (1 << code));
-        control.light(code, peak);
+        control.light(code, peak, celsiusCdeg);
         return peak;
     }
 
@@ -95,12 +96,36 @@ class ExposureControlTest {
         assertEquals(100, darks);
     }
 
+    /** A head that warms by ten degrees in 400 scans: a dark each degree beside the twenty by number; cooling alike. */
+    @Test
+    void aDarkFollowsEachStepOfTemperature() {
+        plan.darkEvery = 1000;
+        plan.darkEveryCdeg = 100;
+        control.start();
+        settle(100);
+        for (int sign = -1; sign <= 1; sign += 2) {
+            int from = celsiusCdeg;
+            darks = 0;
+            for (int i = 1; i <= 420; i++) {
+                celsiusCdeg = from + sign * i * 1050 / 420;
+                step(100);
+            }
+            assertEquals(10, darks, "towards " + celsiusCdeg);
+        }
+        darks = 0;
+        celsiusCdeg = RawScan.MISSING;
+        for (int i = 0; i < 100; i++) {
+            step(100);
+        }
+        assertEquals(0, darks, "a head without a temperature");
+    }
+
     @Test
     void aLateScanOfAnotherExposureChangesNothing() {
         settle(100);
         int code = control.code();
-        control.dark(code, DARK);
-        control.light(code + 1, 65535);
+        control.dark(code, DARK, celsiusCdeg);
+        control.light(code + 1, 65535, celsiusCdeg);
         assertEquals(code, control.code());
         assertFalse(control.darkNext());
     }

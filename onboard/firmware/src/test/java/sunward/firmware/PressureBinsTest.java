@@ -331,6 +331,76 @@ class PressureBinsTest {
         assertEquals(64 * 907, gap.mean(0));
     }
 
+    /**
+     * What rejection at c deviations costs when nothing is wrong: the asymptotic efficiency of a mean of normal values
+     * within c deviations of the middle, 2 Phi(c) - 1 - 2 c phi(c) (Huber's skipped mean: Andrews et al. 1972, Hampel et
+     * al. 1986; worked out here from its influence function). 0.971 at three deviations, 1 - 7e-8 at six. Six is the
+     * plan's; at seven scans, as bins near the surface have, the deviation itself is uncertain and costs a little.
+     */
+    @Test
+    void theEfficiencyOfTheMeanIsThatOfASkippedMean() {
+        double three = 0.9973002 - 6 * Math.exp(-4.5) / Math.sqrt(2 * Math.PI);
+        assertEquals(three, efficiency(3, 101, 1200), 0.04, "three deviations, 101 scans");
+        assertEquals(1, efficiency(6, 101, 400), 1e-3, "six deviations, 101 scans");
+        double few = efficiency(6, 7, 4000);
+        System.out.printf(java.util.Locale.ROOT, "figure firmware.mean_efficiency_seven_scans %.4f 1%n", few);
+        assertTrue(few > 0.95, "six deviations, seven scans: " + few);
+    }
+
+    /** Variance of the plain mean of sound scans over that of the bins' means. */
+    private double efficiency(double rejectSigma, int scansOfABin, int binsMade) {
+        Random random = new Random(17);
+        plan.rejectSigma = rejectSigma;
+        double plain = 0;
+        double made = 0;
+        for (int number = 0; number < binsMade; number++) {
+            store.clear();
+            for (int i = 0; i < 4; i++) {
+                add(3, true, 900, 0, 0, BinGrid.NO_BIN);
+            }
+            double sum = 0;
+            for (int i = 0; i < scansOfABin; i++) {
+                add(3, false, 20_900 + 500 * random.nextGaussian(), 50_000, 250, 7);
+                sum += scan.counts[0] - 20_900;
+            }
+            bins.start();
+            assertTrue(bins.make(0, 7, bin));
+            plain += sum * sum / scansOfABin / scansOfABin;
+            made += Math.pow(bin.counts[0] / 64.0 - 20_000, 2);
+        }
+        return plain / made;
+    }
+
+    /** The widest head that a plan may have, its channels just below full scale, over four thousand scans of a bin. */
+    @Test
+    void nothingOverflowsWithTheMostChannels() {
+        int most = 4095;
+        int channels = 1024;
+        int bytes = ScanStore.slotBytes(channels) * (most + 64);
+        FloatPlan wide = TestPlans.reference(1, channels);
+        ScanStore full = new ScanStore(new Region(new TestFlash(1 << 24), 0, bytes), channels);
+        PressureBins limits = new PressureBins(wide, full, channels);
+        BinRecord of = new BinRecord(channels);
+        RawScan bright = TestPlans.scan(channels, 0, 0, 0);
+        for (int i = 0; i < most + 64; i++) {
+            bright.exposureCode = 15;
+            bright.shutterClosed = i % 65 == 0;
+            bright.timeMs = 36_000_000L * i / most;
+            bright.pressureE4Dbar = 9_000_000;
+            Arrays.fill(bright.counts, bright.shutterClosed ? (char) 0 : (char) 65_534);
+            assertTrue(full.add(bright, bright.timeMs, 7, false, false, false, 5000, 4500, 179, 0));
+        }
+        limits.start();
+        assertTrue(limits.make(0, 7, of));
+        assertEquals(most, of.used);
+        for (int c = 0; c < channels; c++) {
+            assertEquals(64 * 65_534, of.counts[c], "channel " + c);
+        }
+        for (int band = 0; band < BinRecord.SPREAD_BANDS; band++) {
+            assertEquals(0, of.spread[band]);
+        }
+    }
+
     /** As many scans as a bin takes and more, as bright as counts go, at three exposures and the widest bin of any plan. */
     @Test
     void nothingOverflowsAtTheLimits() {

@@ -43,6 +43,9 @@ final class TestPlans {
         plan.raiseBelowShare = 0.40;
         plan.lowerAboveShare = 0.90;
         plan.darkEvery = 20;
+        plan.darkEveryCdeg = 100;
+        plan.flashEvery = 1;
+        plan.flashMs = 100;
         plan.shadedLoss = 0.005;
         plan.hysteresisLoss = 0.001;
         plan.sunDownDeg = 5;

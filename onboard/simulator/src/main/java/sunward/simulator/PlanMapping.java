@@ -131,6 +131,9 @@ public final class PlanMapping {
         to.raiseBelowShare = plan.getExposure().getRaiseBelowShare();
         to.lowerAboveShare = plan.getExposure().getLowerAboveShare();
         to.darkEvery = plan.getExposure().getDarkEvery();
+        to.darkEveryCdeg = (int) Math.round(plan.getExposure().getDarkEveryDegc() * 100);
+        to.flashEvery = plan.getEmitters().getEvery();
+        to.flashMs = plan.getEmitters().getFlashMs();
     }
 
     private static void headChoice(Plan plan, FloatPlan to) {

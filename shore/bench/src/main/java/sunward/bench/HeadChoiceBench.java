@@ -19,7 +19,7 @@ import sunward.simulator.SunPosition;
 
 /**
  * The float computer's head choice over many simulated scans, judged by {@link StraightRays}: {@code HeadChoiceBench
- * [DIVES]}. The two cases with limits fly DIVES rises of the reference float and the others an eighth of them, half with the plan's attenuation and half with others,
+ * [DIVES [CASE]]}. The two cases with limits fly DIVES rises of the reference float and the others an eighth of them, half with the plan's attenuation and half with others,
  * under suns from 10 to 70 degrees from the zenith, and prints what the preferred head lost beyond the better one.
  */
 public final class HeadChoiceBench {
@@ -64,6 +64,7 @@ public final class HeadChoiceBench {
         long switches;
         double halfTurns;
         int worstSwitchesOverHalfTurns = Integer.MIN_VALUE;
+        int worstDive;
         final long[] fallbacks = new long[16];
 
         double meanPercent() {
@@ -122,14 +123,16 @@ public final class HeadChoiceBench {
         PrintStream out = new PrintStream(System.out, true, StandardCharsets.UTF_8);
         int dives = arguments.length > 0 ? Integer.parseInt(arguments[0]) : 170;
         HeadChoiceBench bench = new HeadChoiceBench();
-        for (Case which : Case.values()) {
+        Case[] cases =
+                arguments.length > 1 ? new Case[] {Case.valueOf(arguments[1].toUpperCase(Locale.ROOT))} : Case.values();
+        for (Case which : cases) {
             boolean gated = which == Case.ERROR_5_DEG || which == Case.HARD_IRON_30_DEG;
             Outcome o = bench.fly(which, gated ? dives : Math.max(1, dives / 8));
             String name = which.name().toLowerCase(Locale.ROOT);
             out.printf(
                     Locale.ROOT,
                     "%-18s %8d scans  excess mean %.4f %%  after the first turn %.4f %%  p95 %.4f %%  switches %d in"
-                            + " %.0f half turns, at most %d more than half turns  fallbacks %s%n",
+                            + " %.0f half turns, at most %d more than half turns (dive %d)  fallbacks %s%n",
                     name,
                     2 * o.instants,
                     o.meanPercent(),
@@ -138,6 +141,7 @@ public final class HeadChoiceBench {
                     o.switches,
                     o.halfTurns,
                     o.worstSwitchesOverHalfTurns,
+                    o.worstDive,
                     Arrays.toString(Arrays.copyOf(o.fallbacks, 9)));
             String figure = which == Case.ERROR_5_DEG
                     ? "firmware.head_excess_loss_555_percent"
@@ -146,10 +150,15 @@ public final class HeadChoiceBench {
         }
     }
 
-    /** Flies a case. */
+    /** Flies a case from its first dive on. */
     Outcome fly(Case which, int dives) {
+        return fly(which, 0, dives);
+    }
+
+    /** Flies dives of a case. */
+    Outcome fly(Case which, int from, int dives) {
         Outcome outcome = new Outcome();
-        for (int d = 0; d < dives; d++) {
+        for (int d = from; d < from + dives; d++) {
             dive(which, d, new SplittableRandom(which.firstSeed + d), outcome);
         }
         return outcome;
@@ -224,8 +233,11 @@ public final class HeadChoiceBench {
         }
         outcome.switches += switches;
         outcome.halfTurns += turned / 180;
-        outcome.worstSwitchesOverHalfTurns =
-                Math.max(outcome.worstSwitchesOverHalfTurns, (int) (switches - Math.ceil(turned / 180)));
+        int more = (int) (switches - Math.ceil(turned / 180));
+        if (more > outcome.worstSwitchesOverHalfTurns) {
+            outcome.worstSwitchesOverHalfTurns = more;
+            outcome.worstDive = number;
+        }
     }
 
     private void note(Outcome outcome, double[] loss, int preferred, double turned, boolean sunny) {

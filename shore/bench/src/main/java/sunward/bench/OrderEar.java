@@ -49,6 +49,7 @@ final class OrderEar implements Modem, Flash {
         plan.raiseBelowShare = 0.4;
         plan.lowerAboveShare = 0.9;
         plan.darkEvery = 20;
+        plan.darkEveryCdeg = 100;
         plan.shadedLoss = 0.005;
         plan.hysteresisLoss = 0.001;
         plan.tiltDisagreementDeg = 3;

@@ -93,6 +93,7 @@ public final class PlanCheck {
                 "plan.safety.deepest_dbar",
                 "is not deeper than ascent.park_dbar, so the float would never get there; allow more or park shallower");
         exposure(plan.getExposure());
+        emitters(plan);
         zones(plan.getBins().getZonesList(), plan.getAscent().getStartDbar());
         date(plan.getDeclination().getDate(), "plan.declination.date");
         link(plan.getLink());
@@ -188,6 +189,20 @@ public final class PlanCheck {
                 "plan.exposure.octaves",
                 "make the longest exposure " + Decimals.plain(longest)
                         + " ms, longer than long_scan_interval_s; take fewer octaves or a longer interval");
+    }
+
+    /** The float's own lights must have gone out before the heads open again. */
+    private void emitters(Plan plan) {
+        Exposure exposure = plan.getExposure();
+        double flashMs =
+                plan.getEmitters().getEvery() == 0 ? 0 : plan.getEmitters().getFlashMs();
+        double longest = Math.scalb(exposure.getShortestMs(), exposure.getOctaves());
+        require(
+                exposure.getLongExposureAboveMs() + flashMs <= 1000 * exposure.getScanIntervalS()
+                        && longest + flashMs <= 1000 * exposure.getLongScanIntervalS(),
+                "plan.emitters.flash_ms",
+                "leaves no time for a flash between two exposures; shorten it, lengthen the intervals of exposure, or give"
+                        + " emitters.every 0");
     }
 
     private void zones(List<BinZone> zones, double startDbar) {
