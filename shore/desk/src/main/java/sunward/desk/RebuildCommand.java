@@ -10,6 +10,9 @@ import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
+import sunward.profiles.Ancillary;
+import sunward.profiles.ShoreInputs;
+import sunward.protocol.schema.PlanFile;
 import sunward.watch.ShoreWatch;
 import sunward.watch.WatchException;
 import sunward.watch.WatchSettings;
@@ -28,6 +31,9 @@ final class RebuildCommand implements Callable<Integer> {
 
     @Mixin
     private CommonOptions common;
+
+    @Mixin
+    private PlanOption plan;
 
     @Mixin
     private KeyOption keys;
@@ -51,7 +57,11 @@ final class RebuildCommand implements Callable<Integer> {
         if (!Files.isRegularFile(folder.resolve("messages.sqlite"))) {
             throw new BadInput(folder + ": no watch has kept messages here; give the folder of a watch");
         }
-        WatchSettings settings = WatchSettings.loopback(folder, 0, 0).withKeys(keys.ring(), keys.file());
+        PlanFile file = plan.read();
+        WatchSettings settings = WatchSettings.loopback(folder, 0, 0)
+                .withKeys(keys.ring(), keys.file())
+                .withInputs(new ShoreInputs(file.getPlan(), file.getCalibration(), Ancillary.climatology()))
+                .withScene(file.getScene());
         try {
             return check ? check(settings) : rebuild(settings);
         } catch (WatchException e) {

@@ -12,6 +12,7 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.function.LongSupplier;
 import sunward.protocol.message.MessageLayout;
+import sunward.protocol.schema.Plan;
 import sunward.watch.alerts.AlertWatch;
 import sunward.watch.alerts.Attention;
 import sunward.watch.alerts.CallOut;
@@ -24,11 +25,13 @@ import sunward.watch.health.Token;
 import sunward.watch.intake.FolderDoor;
 import sunward.watch.intake.Intake;
 import sunward.watch.intake.TcpDoor;
+import sunward.watch.live.LiveFleet;
 import sunward.watch.page.DiveDesk;
 import sunward.watch.page.PageServer;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
 import sunward.watch.store.StoreFolder;
+import sunward.watch.trouble.DiveComparer;
 import sunward.watch.trouble.TroubleWatch;
 
 /** All wiring of the watch: doors → intake → raw messages → verdicts and dives → page. */
@@ -86,7 +89,7 @@ public final class ShoreWatch implements AutoCloseable {
         }
         tcpDoor = keep(
                 TcpDoor.open(settings.tcp(), settings.certificate(), token, settings.limits(), intake, metrics, log));
-        DiveProducts products = new DiveProducts(store, derived, settings.keys(), settings.inputs());
+        DiveProducts products = products(settings, store, derived);
         Attention attention = new Attention(store, derived, clockMs);
         DiveDesk desk = new DiveDesk(store, derived, products, attention, clockMs);
         page = keep(PageServer.open(
@@ -94,8 +97,8 @@ public final class ShoreWatch implements AutoCloseable {
                 settings.certificate(),
                 new PageServer.Surroundings(token, intake, metrics, log, follower, desk)));
         if (settings.scene() != null) {
-            TroubleWatch trouble =
-                    keep(new TroubleWatch(derived, products, settings.scene(), log, clockMs, page::changed));
+            DiveComparer comparer = keep(DiveComparer.open(folder.findings(), derived, products, settings.scene()));
+            TroubleWatch trouble = keep(new TroubleWatch(derived, comparer, log, clockMs, page::changed));
             attention.watchedBy(trouble);
             follower.listen(trouble::changed);
         }
@@ -132,6 +135,11 @@ public final class ShoreWatch implements AutoCloseable {
         return "wire " + MessageLayout.VERSION + ", keys " + keys;
     }
 
+    private static DiveProducts products(WatchSettings settings, MessageStore store, DerivedStore derived) {
+        Plan thinned = LiveFleet.thinned(settings.inputs().plan());
+        return new DiveProducts(store, derived, settings.keys(), settings.inputs(), List.of(thinned));
+    }
+
     private <T extends AutoCloseable> T keep(T part) {
         parts.push(part);
         return part;
@@ -164,16 +172,11 @@ public final class ShoreWatch implements AutoCloseable {
      */
     public static long rebuild(WatchSettings settings) throws WatchException {
         try (StoreFolder folder = StoreFolder.hold(settings.folder())) {
-            Files.deleteIfExists(folder.derived());
-            Files.deleteIfExists(folder.path().resolve(folder.derived().getFileName() + "-wal"));
-            Files.deleteIfExists(folder.path().resolve(folder.derived().getFileName() + "-shm"));
-            try (MessageStore store = MessageStore.open(folder.messages(), () -> {});
-                    DerivedStore derived =
-                            DerivedStore.open(folder.derived(), store, settings.keys(), madeWith(settings))) {
-                while (derived.follow() != null) {
-                    // follow() takes one batch at a time
-                }
-                return derived.lastMessageId();
+            delete(folder.derived());
+            delete(folder.findings());
+            try (MessageStore store = MessageStore.open(folder.messages(), () -> {})) {
+                contents(folder.derived(), folder.findings(), store, settings);
+                return store.lastId();
             }
         } catch (IOException | StoreException e) {
             throw new WatchException(e.getMessage(), e);
@@ -190,15 +193,21 @@ public final class ShoreWatch implements AutoCloseable {
         try (StoreFolder folder = StoreFolder.hold(settings.folder())) {
             List<String> wrong = new ArrayList<>(MessageStore.check(folder.messages()));
             Path again = Files.createTempDirectory(folder.path(), "check-");
+            Path derived = again.resolve("derived.sqlite");
+            Path findings = again.resolve("findings.sqlite");
             try (MessageStore store = MessageStore.open(folder.messages(), () -> {})) {
-                String kept = contents(folder.derived(), store, settings);
-                if (!kept.equals(contents(again.resolve("derived.sqlite"), store, settings))) {
+                List<String> kept = contents(folder.derived(), folder.findings(), store, settings);
+                List<String> made = contents(derived, findings, store, settings);
+                if (!kept.get(0).equals(made.get(0))) {
                     wrong.add("The derived tables are not what the raw messages give; run rebuild without --check.");
                 }
-            } finally {
-                for (String suffix : List.of("", "-wal", "-shm")) {
-                    Files.deleteIfExists(again.resolve("derived.sqlite" + suffix));
+                if (!kept.get(1).equals(made.get(1))) {
+                    wrong.add(
+                            "What was found beside the rehearsals is not what they give; run rebuild without --check.");
                 }
+            } finally {
+                delete(derived);
+                delete(findings);
                 Files.delete(again);
             }
             return wrong;
@@ -207,14 +216,27 @@ public final class ShoreWatch implements AutoCloseable {
         }
     }
 
-    /** Digest of derived tables once they have caught up. */
-    private static String contents(Path file, MessageStore store, WatchSettings settings)
+    private static void delete(Path database) throws IOException {
+        for (String suffix : List.of("", "-wal", "-shm")) {
+            Files.deleteIfExists(database.resolveSibling(database.getFileName() + suffix));
+        }
+    }
+
+    /** Digests of derived tables and of findings once they have caught up; without a scene nothing is compared. */
+    private static List<String> contents(Path file, Path findings, MessageStore store, WatchSettings settings)
             throws IOException, StoreException {
         try (DerivedStore derived = DerivedStore.open(file, store, settings.keys(), madeWith(settings))) {
             while (derived.follow() != null) {
                 // follow() takes one batch at a time
             }
-            return derived.contents();
+            if (settings.scene() == null) {
+                return List.of(derived.contents(), "");
+            }
+            DiveProducts products = products(settings, store, derived);
+            try (DiveComparer comparer = DiveComparer.open(findings, derived, products, settings.scene())) {
+                comparer.catchUp();
+                return List.of(derived.contents(), comparer.contents());
+            }
         }
     }
 

@@ -46,7 +46,7 @@ public final class Attention {
     }
 
     /** What was found in a dive; empty when nothing was, or nobody looks. */
-    public List<Finding> findings(DiveKey key) {
+    public List<Finding> findings(DiveKey key) throws StoreException {
         TroubleWatch watch = trouble;
         return watch == null ? List.of() : watch.of(key);
     }
@@ -73,7 +73,7 @@ public final class Attention {
         return alerts;
     }
 
-    private void add(List<Alert> alerts, DiveState dive, long now) {
+    private void add(List<Alert> alerts, DiveState dive, long now) throws StoreException {
         DiveKey key = new DiveKey(dive.floatNumber(), dive.dive());
         String name = "Float " + dive.floatNumber() + ", dive " + dive.dive();
         for (Finding finding : findings(key)) {

@@ -318,6 +318,13 @@ public final class DerivedStore implements AutoCloseable {
                 limit);
     }
 
+    /** Every dive. */
+    public List<DiveKey> allDives() throws StoreException {
+        return read(
+                "SELECT float_number, dive FROM dive ORDER BY float_number, dive",
+                row -> new DiveKey(row.getInt(1), row.getInt(2)));
+    }
+
     /** One dive, or null when no message of it was accepted. */
     public DiveState dive(DiveKey key) throws StoreException {
         List<DiveState> found = dives(

@@ -3,17 +3,21 @@ package sunward.watch.dives;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.concurrent.locks.ReentrantLock;
 import sunward.profiles.Decoding;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.ShoreInputs;
 import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.Message;
+import sunward.protocol.plan.Digests;
+import sunward.protocol.schema.Plan;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
 
 /**
  * Profile and radiance of a dive from whatever of it is here: made when somebody looks, kept for as long as no further
- * message of the dive is accepted and {@value #KEPT} other dives have not been looked at since. One is made at a time, so that
- * the intake keeps a processor to itself. Safe for many threads.
+ * message of the dive is accepted and {@value #KEPT} other dives have not been looked at since. For the page one is made at a
+ * time, so that the intake keeps a processor to itself. Safe for many threads.
  */
 public final class DiveProducts {
     /** A product of 720 channels takes about 8 MB. */
@@ -24,6 +28,11 @@ public final class DiveProducts {
     private final DerivedStore derived;
     private final DiveMessages messages;
     private final ShoreInputs inputs;
+    private final List<Plan> otherPlans;
+
+    /** Fair: whoever looks is not passed over for others who look. */
+    private final ReentrantLock lock = new ReentrantLock(true);
+
     private final Map<DiveKey, Kept> kept = new LinkedHashMap<>(16, 0.75f, true) {
         @Override
         protected boolean removeEldestEntry(Map.Entry<DiveKey, Kept> eldest) {
@@ -31,11 +40,17 @@ public final class DiveProducts {
         }
     };
 
-    /** Products with these keys and inputs. */
-    public DiveProducts(MessageStore store, DerivedStore derived, KeyRing keys, ShoreInputs inputs) {
+    /**
+     * Products with these keys and inputs.
+     *
+     * @param otherPlans plans that a simulated float may have flown instead of the inputs' own
+     */
+    public DiveProducts(
+            MessageStore store, DerivedStore derived, KeyRing keys, ShoreInputs inputs, List<Plan> otherPlans) {
         this.derived = derived;
         this.messages = new DiveMessages(store, derived, keys);
         this.inputs = inputs;
+        this.otherPlans = List.copyOf(otherPlans);
     }
 
     /** The messages that the products are made of. */
@@ -49,28 +64,63 @@ public final class DiveProducts {
     }
 
     /** The plan that all floats share, with the number of this one; its digest is the one that the float's messages name. */
-    public ShoreInputs inputsOf(int floatNumber) {
+    private ShoreInputs numbered(Plan plan, int floatNumber) {
         return new ShoreInputs(
-                inputs.plan().toBuilder()
-                        .setFloatNumber(Math.max(1, floatNumber))
-                        .build(),
+                plan.toBuilder().setFloatNumber(Math.max(1, floatNumber)).build(),
                 inputs.calibration(),
                 inputs.ancillary());
     }
 
+    /** Plan, calibration and ancillary data that this product was made with. */
+    public ShoreInputs inputsOf(DiveProduct product) {
+        for (Plan plan : otherPlans) {
+            ShoreInputs other = numbered(plan, product.floatNumber());
+            if (Digests.hex(Digests.of(other.plan())).equals(product.digests().plan())) {
+                return other;
+            }
+        }
+        return numbered(inputs.plan(), product.floatNumber());
+    }
+
     /** The product of the dive as it stands; null when no message of the dive itself was accepted. */
-    public synchronized DiveProduct product(DiveKey key) throws StoreException {
-        DiveState state = derived.dive(key);
-        if (state == null) {
-            return null;
+    public DiveProduct product(DiveKey key) throws StoreException {
+        lock.lock();
+        try {
+            DiveState state = derived.dive(key);
+            if (state == null) {
+                return null;
+            }
+            Kept last = kept.get(key);
+            if (last != null && last.assembled.equals(state.assembled())) {
+                return last.product;
+            }
+            DiveProduct product = decoded(key);
+            kept.put(key, new Kept(state.assembled(), product));
+            return product;
+        } finally {
+            lock.unlock();
         }
-        Kept last = kept.get(key);
-        if (last != null && last.assembled.equals(state.assembled())) {
-            return last.product;
+    }
+
+    /** The same, made now and not kept; waits for nobody. */
+    public DiveProduct decoded(DiveKey key) throws StoreException {
+        List<Message> accepted = messages.accepted(key);
+        DiveProduct product = decoded(accepted, numbered(inputs.plan(), key.floatNumber()));
+        for (Plan plan : otherPlans) {
+            if (product != null && product.simulated() && flewAnother(product)) {
+                DiveProduct other = decoded(accepted, numbered(plan, key.floatNumber()));
+                product = flewAnother(other) ? product : other;
+            }
         }
-        List<DiveProduct> products = Decoding.products(messages.accepted(key), inputsOf(key.floatNumber()));
-        DiveProduct product = products.isEmpty() ? null : products.get(0);
-        kept.put(key, new Kept(state.assembled(), product));
         return product;
+    }
+
+    private static DiveProduct decoded(List<Message> accepted, ShoreInputs with) {
+        List<DiveProduct> products = Decoding.products(accepted, with);
+        return products.isEmpty() ? null : products.get(0);
+    }
+
+    private static boolean flewAnother(DiveProduct product) {
+        return product.reasons().stream().anyMatch(reason -> reason.startsWith("other plan"));
     }
 }

@@ -12,6 +12,7 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.stream.IntStream;
+import sunward.protocol.schema.Plan;
 import sunward.protocol.schema.PlanFile;
 import sunward.protocol.schema.Scene;
 import sunward.simulator.Delivery;
@@ -85,12 +86,16 @@ public final class LiveFleet {
 
     /** The plan that the floats fly, but for their numbers; a watch that shall show their radiance needs it. */
     public static PlanFile planOf(PlanFile file, int floats) {
-        if (floats <= MOST_WHOLE || file.getPlan().getFlyWavelengthsNmCount() > 0) {
-            return file;
-        }
-        PlanFile.Builder thinned = file.toBuilder();
-        thinned.getPlanBuilder().addAllFlyWavelengthsNm(THINNED_NM);
-        return thinned.build();
+        return floats <= MOST_WHOLE
+                ? file
+                : file.toBuilder().setPlan(thinned(file.getPlan())).build();
+    }
+
+    /** The same plan at a few wavelengths; one that names its own stays as it is. */
+    public static Plan thinned(Plan plan) {
+        return plan.getFlyWavelengthsNmCount() > 0
+                ? plan
+                : plan.toBuilder().addAllFlyWavelengthsNm(THINNED_NM).build();
     }
 
     /** Flies them all; returns when every message has its receipt. */

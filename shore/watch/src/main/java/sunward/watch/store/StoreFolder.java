@@ -72,6 +72,11 @@ public final class StoreFolder implements AutoCloseable {
         return folder.resolve("derived.sqlite");
     }
 
+    /** The file of dives beside their rehearsals; it can be made again, too. */
+    public Path findings() {
+        return folder.resolve("findings.sqlite");
+    }
+
     /** The folder itself. */
     public Path path() {
         return folder;

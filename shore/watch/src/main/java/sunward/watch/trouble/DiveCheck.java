@@ -12,7 +12,7 @@ import sunward.profiles.SurfaceRadiance;
 import sunward.protocol.schema.Ledger;
 import sunward.protocol.schema.Plan;
 
-/** One dive beside its rehearsal. */
+/** One dive beside its rehearsal. The limits are our own. */
 final class DiveCheck {
     /** Chlorophyll from 0.07 to 0.5 mg m-3 alone changes the simulator's radiance by less. */
     private static final double BRIGHTNESS_FACTOR = 3;
@@ -42,15 +42,15 @@ final class DiveCheck {
         this.plan = plan;
     }
 
-    static List<Finding> findings(DiveProduct got, DiveProduct expected, Plan plan) {
+    static Compared compared(DiveProduct got, DiveProduct expected, Plan plan) {
         DiveCheck check = new DiveCheck(got, expected, plan);
         check.plan();
-        check.brightness("blue", 410, 450);
-        check.brightness("green", 540, 570);
-        check.heads();
+        double blue = check.brightness("blue", 410, 450);
+        double green = check.brightness("green", 540, 570);
+        List<Double> heads = check.heads();
         check.ledger();
         check.tilt();
-        return List.copyOf(check.findings);
+        return new Compared(got.dive(), blue, green, heads, List.copyOf(check.findings));
     }
 
     private void add(String what, String evidence, Object... values) {
@@ -64,14 +64,14 @@ final class DiveCheck {
                         add("it flew another plan", "%s. Look which plan the float acknowledged last.", reason));
     }
 
-    private void brightness(String colour, double fromNm, double toNm) {
+    private double brightness(String colour, double fromNm, double toNm) {
         List<Double> ratios = new ArrayList<>();
         SurfaceRadiance here = got.surface();
         SurfaceRadiance there = expected.surface();
         if (here == null
                 || there == null
                 || here.wavelengthNm().size() != there.wavelengthNm().size()) {
-            return;
+            return Double.NaN;
         }
         for (int k = 0; k < here.wavelengthNm().size(); k++) {
             double ratio = here.lw().at(k) / there.lw().at(k);
@@ -92,9 +92,12 @@ final class DiveCheck {
                     toNm,
                     ratio);
         }
+        return ratio;
     }
 
-    private void heads() {
+    /** The first head over each further one, over the same as rehearsed. */
+    private List<Double> heads() {
+        List<Double> ratios = new ArrayList<>();
         for (int other = 1; other < plan.getHeadsCount(); other++) {
             double here = headRatio(got, other);
             double there = headRatio(expected, other);
@@ -102,6 +105,7 @@ final class DiveCheck {
                 silent(other);
             }
             double ratio = here / there;
+            ratios.add(ratio);
             if (!(ratio > 0) || ratio < HEADS_FACTOR && ratio > 1 / HEADS_FACTOR) {
                 continue;
             }
@@ -118,8 +122,9 @@ final class DiveCheck {
                     there,
                     dark
                             ? "a shutter that stays closed, a broken head, or a window that is covered"
-                            : "fouling on its window or drift; compare with earlier dives");
+                            : "growth on its window or drift; compare with earlier dives");
         }
+        return ratios;
     }
 
     /** Everything planned is here, and one head of the two has hardly a bin to compare. */

@@ -1,67 +1,59 @@
 package sunward.watch.trouble;
 
 import java.util.LinkedHashMap;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.SortedSet;
-import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
-import sunward.planning.ExpectedDive;
-import sunward.profiles.DiveProduct;
-import sunward.profiles.ShoreInputs;
-import sunward.protocol.schema.Scene;
 import sunward.watch.dives.DerivedStore;
 import sunward.watch.dives.DiveKey;
-import sunward.watch.dives.DiveProducts;
 import sunward.watch.dives.DiveState;
 import sunward.watch.health.EventLog;
 import sunward.watch.store.StoreException;
 
 /**
- * Compares each dive with a rehearsal once it is whole or nothing came for {@value #QUIET_MS} ms; one at a time, on a thread of
- * its own that nothing waits for. Findings live in memory: of the {@value #KEPT} dives looked at last.
+ * Has each dive compared once it is whole or nothing came for {@value #QUIET_MS} ms; one at a time, on a thread of its own that
+ * nothing waits for. Dives that changed while no watch ran are taken up at the start.
  */
 public final class TroubleWatch implements AutoCloseable {
     static final long QUIET_MS = 60_000;
-    private static final int KEPT = 2000;
+
+    /** Dives that may wait; of more the oldest are let go until the next start. */
+    private static final int WAITING = 100_000;
+
     private static final long PAUSE_MS = 500;
 
+    /** A dive that still grows is looked at again after so long. */
+    private static final long AGAIN_MS = 5000;
+
     private final DerivedStore derived;
-    private final DiveProducts products;
-    private final Scene scene;
+    private final DiveComparer comparer;
     private final EventLog log;
     private final LongSupplier clockMs;
     private final Consumer<SortedSet<DiveKey>> told;
-    private final Set<DiveKey> waiting = new LinkedHashSet<>();
-    private final Map<DiveKey, List<Finding>> findings = new LinkedHashMap<>() {
-        @Override
-        protected boolean removeEldestEntry(Map.Entry<DiveKey, List<Finding>> eldest) {
-            return size() > KEPT;
-        }
-    };
+
+    /** When to look at which dive, ms since 2000; 0: at once. */
+    private final Map<DiveKey, Long> waiting = new LinkedHashMap<>();
+
     private final Thread thread = new Thread(this::run, "trouble-watch");
     private volatile boolean closing;
 
     /**
      * Starts.
      *
-     * @param scene the sea to rehearse in; its place and time are replaced
      * @param told hears of dives whose findings are new
      */
     public TroubleWatch(
             DerivedStore derived,
-            DiveProducts products,
-            Scene scene,
+            DiveComparer comparer,
             EventLog log,
             LongSupplier clockMs,
             Consumer<SortedSet<DiveKey>> told) {
         this.derived = derived;
-        this.products = products;
-        this.scene = scene;
+        this.comparer = comparer;
         this.log = log;
         this.clockMs = clockMs;
         this.told = told;
@@ -69,35 +61,35 @@ public final class TroubleWatch implements AutoCloseable {
         thread.start();
     }
 
-    /** These dives changed; any thread. More than can be remembered are let go: the newest stay. */
+    /** These dives changed; any thread. */
     public synchronized void changed(SortedSet<DiveKey> dives) {
-        waiting.removeAll(dives);
-        waiting.addAll(dives);
-        while (waiting.size() > KEPT) {
-            waiting.remove(waiting.iterator().next());
+        for (DiveKey key : dives) {
+            waiting.remove(key);
+            waiting.put(key, 0L);
+        }
+        while (waiting.size() > WAITING) {
+            waiting.remove(waiting.keySet().iterator().next());
         }
     }
 
     /** What is known of a dive; empty: nothing departs, or it was not compared yet. */
-    public synchronized List<Finding> of(DiveKey key) {
-        return findings.getOrDefault(key, List.of());
-    }
-
-    /** Everything found, by dive. */
-    public synchronized Map<DiveKey, List<Finding>> all() {
-        Map<DiveKey, List<Finding>> found = new TreeMap<>(findings);
-        found.values().removeIf(List::isEmpty);
-        return found;
+    public List<Finding> of(DiveKey key) throws StoreException {
+        return comparer.of(key);
     }
 
     private void run() {
+        boolean resumed = false;
         while (!closing) {
             try {
-                DiveKey ready = ready();
+                if (!resumed) {
+                    resume();
+                    resumed = true;
+                }
+                DiveState ready = ready();
                 if (ready == null) {
                     Thread.sleep(PAUSE_MS);
                 } else {
-                    check(ready);
+                    compare(ready);
                 }
             } catch (InterruptedException e) {
                 return;
@@ -108,46 +100,48 @@ public final class TroubleWatch implements AutoCloseable {
         }
     }
 
-    private DiveKey ready() throws StoreException {
+    private void resume() throws StoreException {
+        for (DiveKey key : derived.allDives()) {
+            if (comparer.due(derived.dive(key))) {
+                synchronized (this) {
+                    waiting.putIfAbsent(key, 0L);
+                }
+            }
+        }
+    }
+
+    private DiveState ready() throws StoreException {
+        long now = clockMs.getAsLong();
         List<DiveKey> candidates;
         synchronized (this) {
-            candidates = List.copyOf(waiting);
+            candidates = waiting.entrySet().stream()
+                    .filter(one -> one.getValue() <= now)
+                    .map(Map.Entry::getKey)
+                    .toList();
         }
         for (DiveKey key : candidates) {
             DiveState state = derived.dive(key);
             boolean whole = state != null && state.planned() != null && state.missing() == 0;
-            if (state == null || whole || clockMs.getAsLong() - state.lastArrivalMs() > QUIET_MS) {
-                synchronized (this) {
+            boolean ready = state == null || whole || now - state.lastArrivalMs() > QUIET_MS;
+            synchronized (this) {
+                if (ready) {
                     waiting.remove(key);
+                } else {
+                    waiting.computeIfPresent(key, (same, when) -> now + AGAIN_MS);
                 }
-                if (state != null && state.surfacedS() != null && state.latitudeDeg() != null) {
-                    return key;
-                }
+            }
+            if (ready && state != null) {
+                return state;
             }
         }
         return null;
     }
 
-    private void check(DiveKey key) throws StoreException {
-        DiveState state = derived.dive(key);
-        DiveProduct got = products.product(key);
-        ShoreInputs inputs = products.inputsOf(key.floatNumber());
-        DiveProduct expected = ExpectedDive.of(
-                inputs.plan(),
-                inputs.calibration(),
-                scene,
-                state.latitudeDeg(),
-                state.longitudeDeg(),
-                state.surfacedS());
-        if (got == null || expected == null) {
-            return;
-        }
-        List<Finding> found = DiveCheck.findings(got, expected, inputs.plan());
-        List<Finding> before;
-        synchronized (this) {
-            before = findings.put(key, found);
-        }
-        if (!found.equals(before == null ? List.of() : before)) {
+    private void compare(DiveState state) throws StoreException {
+        DiveKey key = new DiveKey(state.floatNumber(), state.dive());
+        List<Finding> before = comparer.of(key);
+        comparer.compare(state);
+        if (!comparer.of(key).equals(before)) {
             told.accept(new TreeSet<>(Set.of(key)));
         }
     }

@@ -91,7 +91,7 @@ class DerivedStoreTest {
             try (MessageStore store = storeOf(deliveries);
                     DerivedStore derived = derivedOf(store, "x")) {
                 DiveState only = derived.newestDives().get(0);
-                DiveProducts products = new DiveProducts(store, derived, KeyRing.none(), FlownDive.inputs());
+                DiveProducts products = new DiveProducts(store, derived, KeyRing.none(), FlownDive.inputs(), List.of());
                 var product = products.product(new DiveKey(only.floatNumber(), only.dive()));
                 Path file = folder.resolve("file");
                 ProductFiles.writeProfile(product, file);

@@ -69,7 +69,7 @@ class LiveFleetTest {
                     List.of(1, 2, 3), dives.stream().map(DiveState::floatNumber).toList());
             assertEquals(file.getScene().getLatitudeDeg(), dives.get(0).latitudeDeg(), 0.01);
             DiveProducts products =
-                    new DiveProducts(watch.store(), watch.derived(), KeyRing.none(), FlownDive.inputs());
+                    new DiveProducts(watch.store(), watch.derived(), KeyRing.none(), FlownDive.inputs(), List.of());
             for (DiveState dive : dives) {
                 DiveProduct product = products.product(new DiveKey(dive.floatNumber(), dive.dive()));
                 assertNotNull(product.surface(), "float " + dive.floatNumber());
