@@ -9,6 +9,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.Arrays;
+import java.util.Locale;
+import java.util.Map;
+import java.util.function.DoubleUnaryOperator;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -100,33 +103,82 @@ class LightFieldTest {
         assertEquals(585, weighted / given, 4);
     }
 
+    /** Bias of the surface value by a straight line through the logarithms of light at 1, 5 and 9 m. */
+    private static double straightFitBias(DoubleUnaryOperator light) {
+        double top = Math.log(light.applyAsDouble(1));
+        double middle = Math.log(light.applyAsDouble(5));
+        double bottom = Math.log(light.applyAsDouble(9));
+        double slope = (bottom - top) / 8;
+        return Math.exp((top + middle + bottom) / 3 - 5 * slope) / light.applyAsDouble(0) - 1;
+    }
+
+    private static double[] straightFitBias(Channels channels) {
+        int n = channels.centreNm().length;
+        double[][] light = new double[10][n];
+        for (int z = 0; z < light.length; z++) {
+            channels.radiance(z, light[z]);
+        }
+        return IntStream.range(0, n)
+                .mapToDouble(c -> straightFitBias(z -> light[(int) z][c]))
+                .toArray();
+    }
+
     /**
      * Published: Voss et al. (2017, abstract): a straight fit of ln Lu to readings at 1, 5 and 9 m of clear water gives
-     * surface radiance low by about 5, 10 and 50 % at 600, 650 and 700 nm and unbiased below 575 nm.
+     * surface radiance low by about 5, 10 and 50 % at 600, 650 and 700 nm and unbiased below 575 nm. Stated tolerance: 3 per cent
+     * of radiance at 600 and 5 at 650 nm; the curve falls all the way and passes the 50 % within 10 nm of 700. What moves it:
+     * a sun at 25 degrees and chlorophyll 0.1 bring 600 and 650 nm to within two per cent of the published points, temperature,
+     * fluorescence and line width do little.
      */
     @Test
     void straightFitsAreBiasedInTheRedAsPublished() {
-        double[] nm = {443, 490, 555, 570, 600, 650, 700};
-        double[][] range = {
-            {-0.01, 0.01}, {-0.01, 0.01}, {-0.01, 0.01}, {-0.02, 0.01}, {-0.11, -0.02}, {-0.20, -0.05}, {-0.65, -0.30}
-        };
-        Channels channels = LightField.published(SEA, SUN, CAST).channels(nm, 3);
-        double[][] ln = new double[3][nm.length];
-        for (int i = 0; i < 3; i++) {
-            channels.radiance(1 + 4 * i, ln[i]);
-        }
+        double[] nm = {443, 490, 555, 570, 575, 600, 625, 650, 675, 700, 705, 710};
+        double[] bias = straightFitBias(LightField.published(SEA, SUN, CAST).channels(nm, 3));
+        Map<Double, Double> published = Map.of(600.0, -0.05, 650.0, -0.10, 700.0, -0.50);
+        Map<Double, Double> tolerance = Map.of(600.0, 0.03, 650.0, 0.05, 700.0, 0.15);
         for (int c = 0; c < nm.length; c++) {
-            double mean = (Math.log(ln[0][c]) + Math.log(ln[1][c]) + Math.log(ln[2][c])) / 3;
-            double slope = (Math.log(ln[2][c]) - Math.log(ln[0][c])) / 8;
-            double bias = Math.exp(mean - 5 * slope) / channels.lu0()[c] - 1;
+            Double told = published.get(nm[c]);
             System.out.printf(
-                    java.util.Locale.ROOT,
+                    Locale.ROOT,
                     "figure sea.straight_fit_bias_%.0f %.3f 1   (published: %s)%n",
                     nm[c],
-                    bias,
-                    nm[c] == 600 ? "-0.05" : nm[c] == 650 ? "-0.10" : nm[c] == 700 ? "-0.50" : "unbiased");
-            assertTrue(bias > range[c][0] && bias < range[c][1], nm[c] + " nm: " + bias);
+                    bias[c],
+                    told != null ? told : nm[c] < 575 ? "unbiased" : "between its neighbours");
+            assertTrue(nm[c] >= 575 || Math.abs(bias[c]) < 0.01, nm[c] + " nm: " + bias[c]);
+            assertTrue(told == null || Math.abs(bias[c] - told) < tolerance.get(nm[c]), nm[c] + " nm: " + bias[c]);
+            assertTrue(nm[c] < 575 || bias[c] < bias[c - 1], "falls to " + nm[c] + " nm");
         }
+        assertTrue(bias[nm.length - 1] < -0.50, "50 % is passed before 710 nm");
+        double[] few = {600, 650};
+        double[] likely =
+                straightFitBias(LightField.published(Scenes.sea(0.1, 0.2, 1.1), new SunPosition(25, 180, 1), CAST)
+                        .channels(few, 3));
+        assertEquals(-0.05, likely[0], 0.02);
+        assertEquals(-0.10, likely[1], 0.02);
+    }
+
+    /**
+     * Why the model keeps short of 50 % at 700 nm: with elastic light falling as pure water makes it fall there (0.624 per m, Pope and
+     * Fry 1997, over a mean cosine), no share of inelastic light and no attenuation of it makes a straight fit
+     * that wrong; 5 nm further into the red it would.
+     */
+    @Test
+    void noInelasticLightMakesTheStraightFitHalfWrongAtSevenHundred() {
+        double elastic = LightField.published(Scenes.inelastic(SEA, false, false), SUN, CAST)
+                .channels(new double[] {700}, 3)
+                .attenuation(0.5, 0);
+        assertEquals(0.624, elastic, 0.09);
+        double worst = 0;
+        for (double inelastic = 0.02; inelastic < 0.3; inelastic += 0.02) {
+            for (double share = 0.005; share < 0.8; share *= 1.05) {
+                double part = share;
+                double fall = inelastic;
+                worst = Math.min(
+                        worst, straightFitBias(z -> (1 - part) * Math.exp(-elastic * z) + part * Math.exp(-fall * z)));
+            }
+        }
+        System.out.printf(Locale.ROOT, "figure sea.straight_fit_bias_700_possible %.3f 1%n", worst);
+        assertTrue(worst > -0.48 && worst < -0.35, "worst possible " + worst);
     }
 
     /** A property: finite and positive at every depth, wavelength, chlorophyll and sun, and dimming downward in even water. */

@@ -1,11 +1,13 @@
 package sunward.desk;
 
+import com.google.protobuf.Descriptors.EnumValueDescriptor;
 import com.google.protobuf.Descriptors.FieldDescriptor;
 import com.google.protobuf.Message;
 import java.math.BigDecimal;
 import java.time.DateTimeException;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.stream.Collectors;
 import sunward.protocol.schema.Limits;
 import sunward.protocol.schema.LimitsOuterClass;
 
@@ -24,6 +26,22 @@ final class Given {
             FieldDescriptor descriptor = into.getDescriptorForType().findFieldByName(field);
             Limits limits = descriptor.getOptions().getExtension(LimitsOuterClass.limits);
             within(option, value, limits.getMin(), limits.getMax());
+            into.setField(descriptor, value);
+        }
+    }
+
+    /** Puts an option's word, if it was given, into the plan's field that takes one of a few. */
+    static void word(Message.Builder into, String field, String option, String word) {
+        if (word != null) {
+            FieldDescriptor descriptor = into.getDescriptorForType().findFieldByName(field);
+            EnumValueDescriptor value = descriptor.getEnumType().findValueByName(word);
+            if (value == null || value.getNumber() == 0) {
+                String known = descriptor.getEnumType().getValues().stream()
+                        .filter(v -> v.getNumber() != 0)
+                        .map(EnumValueDescriptor::getName)
+                        .collect(Collectors.joining(", "));
+                throw new BadInput(option + ": \"" + word + "\" is not one of " + known + "; correct it");
+            }
             into.setField(descriptor, value);
         }
     }

@@ -88,7 +88,7 @@ final class SkyCommand implements Callable<Integer> {
     @Override
     public Integer call() throws IOException {
         spectra.check(common.json());
-        Scene scene = plan.read().getScene();
+        Scene scene = spectra.scene(plan);
         SunPosition sun = sun(scene);
         double[] wavelengthsNm = spectra.wavelengthsNm();
         spectra.print(

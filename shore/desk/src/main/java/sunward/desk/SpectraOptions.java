@@ -10,6 +10,7 @@ import java.util.Locale;
 import picocli.CommandLine.Option;
 import sunward.planning.Spectra;
 import sunward.planning.SpectraPicture;
+import sunward.protocol.schema.Scene;
 
 /** Options of the commands that tell quantities by wavelength, and how they tell them. */
 final class SpectraOptions {
@@ -48,11 +49,24 @@ final class SpectraOptions {
                     + " Without it: ${DEFAULT-VALUE}, the reference float's.")
     private double lineWidthNm;
 
+    @Option(
+            names = "--scene",
+            paramLabel = "NAME|FILE",
+            description =
+                    "Take what is not given from another scene: a name of the library (see: sunward plan --scenes), or"
+                            + " a plan file whose scene is taken.")
+    private String scene;
+
     @Option(names = "--csv", description = "Print every wavelength as CSV, units in the header.")
     private boolean csv;
 
     @Option(names = "--picture", paramLabel = "FILE", description = "Also draw it, as SVG, into this new file.")
     private Path picture;
+
+    /** The scene that stands behind what is not given. */
+    Scene scene(PlanOption plan) throws IOException {
+        return InputFiles.scene(scene).apply(plan.read()).getScene();
+    }
 
     double lineWidthNm() {
         Given.within("--line-width-nm", lineWidthNm, 0.2, 10);
@@ -114,6 +128,7 @@ final class SpectraOptions {
                 sheet.put("", name.replace('_', ' '), number(value, 5));
             }
         });
+        spectra.choices().forEach((name, value) -> sheet.put("", name.replace('_', ' '), value));
         List<String> names = new ArrayList<>(List.of("      nm"));
         for (Spectra.Column column : spectra.columns()) {
             names.add(String.format(Locale.ROOT, "%10s", column.words()));

@@ -1,6 +1,7 @@
 package sunward.desk;
 
 import java.io.IOException;
+import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -22,6 +23,7 @@ import sunward.simulator.SunPosition;
         footer = {
             "  sunward water --chlorophyll 0.05",
             "  sunward water --chlorophyll 3 --sun-zenith 60 --depth-m 5 --csv --picture water.svg",
+            "  sunward water --chlorophyll-profile cast.csv --pure-water-table CONSENSUS_2018",
             "",
             "The sea is a model of published tables as they stand. Chlorophyll that is given is the same at all depths."
         })
@@ -46,6 +48,25 @@ final class WaterCommand implements Callable<Integer> {
     private Double chlorophyll;
 
     @Option(
+            names = "--chlorophyll-profile",
+            paramLabel = "FILE",
+            description = "Instead: a CSV with columns depth_m and chlorophyll_mg_per_m3.")
+    private Path chlorophyllProfile;
+
+    @Option(
+            names = "--pure-water-table",
+            paramLabel = "TABLE",
+            description = "Absorption of pure water below 440 nm, where tables differ: MASON_2016, CONSENSUS_2018 or"
+                    + " SMITH_BAKER_1981. Without it: the scene's.")
+    private String pureWaterTable;
+
+    @Option(
+            names = "--light-model",
+            paramLabel = "MODEL",
+            description = "SOURCE_INTEGRAL, or THREE_STREAMS, another sea of other laws. Without it: the scene's.")
+    private String lightModel;
+
+    @Option(
             names = "--sun-zenith",
             paramLabel = "DEG",
             description =
@@ -64,6 +85,14 @@ final class WaterCommand implements Callable<Integer> {
             paramLabel = "SHARE",
             description = "Dissolved and detrital absorption at 440 nm over phytoplankton's.")
     private Double dissolvedShare;
+
+    @Option(
+            names = "--cast",
+            paramLabel = "NUMBER|FILE",
+            description =
+                    "Temperature and salinity by depth: a built-in cast (1 to 5), or a CSV with columns pressure_dbar,"
+                            + " temperature_degC, practical_salinity. Without it: the scene's.")
+    private String cast;
 
     @Option(
             names = "--temperature",
@@ -88,7 +117,7 @@ final class WaterCommand implements Callable<Integer> {
     public Integer call() throws IOException {
         spectra.check(common.json());
         Given.within("--depth-m", depthM, 0, DEEPEST_M);
-        Scene scene = plan.read().getScene();
+        Scene scene = spectra.scene(plan);
         scene = scene.toBuilder().setWater(water(scene)).build();
         SunPosition sun = sun(scene);
         double[] wavelengthsNm = spectra.wavelengthsNm();
@@ -103,8 +132,16 @@ final class WaterCommand implements Callable<Integer> {
         Water.Builder water = scene.getWater().toBuilder();
         Given.put(water, "surface_chlorophyll_mg_per_m3", "--chlorophyll", chlorophyll);
         if (chlorophyll != null) {
-            water.setMaximumChlorophyllMgPerM3(0);
+            water.setMaximumChlorophyllMgPerM3(0).clearChlorophyllProfile();
         }
+        if (chlorophyllProfile != null) {
+            if (chlorophyll != null) {
+                throw new BadInput("--chlorophyll and --chlorophyll-profile exclude each other; give one");
+            }
+            water.setChlorophyllProfile(chlorophyllProfile.toString());
+        }
+        Given.word(water, "pure_water_table", "--pure-water-table", pureWaterTable);
+        Given.word(water, "light_model", "--light-model", lightModel);
         Given.put(water, "dissolved_share", "--dissolved-share", dissolvedShare);
         return water.setRaman(water.getRaman() && !noRaman)
                 .setFluorescence(water.getFluorescence() && !noFluorescence)
@@ -126,6 +163,12 @@ final class WaterCommand implements Callable<Integer> {
     private Cast cast(Scene scene) {
         if ((temperature == null) != (salinity == null)) {
             throw new BadInput("--temperature and --salinity belong together; give both or neither");
+        }
+        if (cast != null && temperature != null) {
+            throw new BadInput("--cast stands instead of --temperature and --salinity; leave one or the other out");
+        }
+        if (cast != null) {
+            return Cast.of(cast);
         }
         if (temperature == null) {
             return Cast.of(scene.getWater().getCast());

@@ -142,6 +142,64 @@ class SpectraCommandsTest {
         assertEquals(at(top, "lu0", 440), at(deep, "lu0", 440));
     }
 
+    /**
+     * Published: absorption of pure water at 350 nm, per m, by Mason, Cone and Fry (2016) 0.00089 and the IOCCG's protocol (2018)
+     * 0.0071; the rest of the absorption is that of almost no matter, the same in both.
+     */
+    @Test
+    void theUltravioletTableIsAChoiceThatIsTold() {
+        String water =
+                "water --chlorophyll 0.001 --dissolved-share 0 --temperature 20 --salinity 0 --from-nm 350 --to-nm 440"
+                        + " --step-nm 90 --pure-water-table ";
+        JsonNode clearest = json(water + "MASON_2016");
+        JsonNode consensus = json(water + "CONSENSUS_2018");
+        assertEquals(0.0071 - 0.00089, at(consensus, "absorption", 350) - at(clearest, "absorption", 350), 1e-9);
+        assertEquals(at(consensus, "absorption", 440), at(clearest, "absorption", 440));
+        assertEquals("CONSENSUS_2018", consensus.get("pure_water_table").asText());
+        assertEquals("SOURCE_INTEGRAL", consensus.get("light_model").asText());
+    }
+
+    @Test
+    void aProfileFileAndTheOtherLightModelAreUsedAndTold() throws Exception {
+        Path file = folder.resolve("chlorophyll <1>.csv");
+        Files.writeString(file, "depth_m,chlorophyll_mg_per_m3\n0,0.1\n20,0.5\n");
+        Path picture = folder.resolve("water.svg");
+        Run run = Run.of(
+                "water",
+                "--chlorophyll-profile",
+                file.toString(),
+                "--light-model",
+                "THREE_STREAMS",
+                "--depth-m",
+                "10",
+                "--step-nm",
+                "20",
+                "--json",
+                "--picture",
+                picture.toString());
+        assertEquals(0, run.exitCode(), run::toString);
+        assertEquals(0.3, run.json().get("chlorophyll_mg_per_m3").asDouble(), 1e-12);
+        assertEquals(0.1, run.json().get("surface_chlorophyll_mg_per_m3").asDouble(), 1e-12);
+        assertEquals(file.toString(), run.json().get("chlorophyll_profile").asText());
+        assertEquals("THREE_STREAMS", run.json().get("light_model").asText());
+        var drawn = DocumentBuilderFactory.newInstance().newDocumentBuilder().parse(picture.toFile());
+        assertTrue(drawn.getDocumentElement().getTextContent().contains("light model: THREE_STREAMS"));
+        JsonNode usual = json("water --chlorophyll 0.1 --step-nm 20");
+        assertTrue(Math.abs(at(run.json(), "rrs", 440) / at(usual, "rrs", 440) - 1) > 0.02);
+        Files.writeString(file, "depth_m,chlorophyll_mg_per_m3\n0,0.1\n0,x\n");
+        Run.of("water", "--chlorophyll-profile", file.toString()).failedWith(2, "line 3", "not a number");
+    }
+
+    /** A named scene stands behind what is not given: its sun, its air, its water. */
+    @Test
+    void aSceneOfTheLibraryCanBeAskedFor() {
+        JsonNode green = json("water --scene coastal-green --step-nm 50");
+        JsonNode usual = json("water --step-nm 50");
+        assertTrue(green.get("surface_chlorophyll_mg_per_m3").asDouble()
+                > 10 * usual.get("surface_chlorophyll_mg_per_m3").asDouble());
+        assertTrue(at(green, "kd", 420) > 5 * at(usual, "kd", 420));
+    }
+
     @ParameterizedTest
     @ValueSource(strings = {"sky --sun-zenith 30", "water --chlorophyll 0.2 --sun-zenith 30"})
     void csvAndPictureHoldWhatJsonHolds(String command) throws Exception {
@@ -208,7 +266,15 @@ class SpectraCommandsTest {
                 "water --temperature 20 | --salinity",
                 "water --depth-m 251 | --depth-m: 251 is outside 0 to 250",
                 "water --to-nm 900 | --to-nm: 900 is outside 310 to 870",
-                "water --line-width-nm 0 | --line-width-nm"
+                "water --line-width-nm 0 | --line-width-nm",
+                "water --pure-water-table mine | is not one of MASON_2016, CONSENSUS_2018, SMITH_BAKER_1981",
+                "water --pure-water-table PURE_WATER_TABLE_UNSPECIFIED | is not one of",
+                "water --light-model THREE | SOURCE_INTEGRAL, THREE_STREAMS",
+                "water --chlorophyll 1 --chlorophyll-profile here.csv | exclude each other",
+                "water --chlorophyll-profile nowhere.csv | no such profile file",
+                "water --cast nowhere.csv | no such cast file",
+                "water --cast 1 --temperature 3 --salinity 35 | stands instead of",
+                "water --scene moon | neither a scene nor a file"
             })
     void whatCannotBeUsedGetsOneSentence(String command, String words) {
         Run run = Run.of(command.split(" ", -1));

@@ -64,6 +64,7 @@ public final class SkySpectra {
         return new Spectra(
                 String.format(Locale.ROOT, "Clear sky with the sun %.2f degrees from the zenith", sun.zenithDeg()),
                 facts,
+                Map.of("sky_model", "clear, Gregg and Carder (1990), tables as published"),
                 wavelengthNm,
                 columns,
                 panels,

@@ -12,6 +12,7 @@ import java.util.Map;
  *
  * @param title what it shows
  * @param facts numbers that hold for all wavelengths, in their order; units in their names; not a number: unknown
+ * @param choices what was chosen among models, tables and files, in words
  * @param wavelengthNm in air, rising
  * @param columns one array each
  * @param panels how they are drawn together
@@ -21,6 +22,7 @@ import java.util.Map;
 public record Spectra(
         String title,
         Map<String, Double> facts,
+        Map<String, String> choices,
         double[] wavelengthNm,
         List<Column> columns,
         List<Panel> panels,
@@ -69,6 +71,7 @@ public record Spectra(
                 json.putNull(name);
             }
         });
+        choices.forEach(json::put);
         fill(json.putArray("wavelength_nm"), wavelengthNm);
         for (Column column : columns) {
             fill(json.putArray(column.key), column.values);
@@ -93,6 +96,11 @@ public record Spectra(
                 .append(name)
                 .append(' ')
                 .append(Double.isFinite(value) ? Double.toString(value) : "unknown")
+                .append('\n'));
+        choices.forEach((name, value) -> text.append("# ")
+                .append(name)
+                .append(' ')
+                .append(value.replaceAll("\\R", " "))
                 .append('\n'));
         text.append("wavelength_nm");
         columns.forEach(column -> text.append(',').append(column.csvName()));

@@ -4,11 +4,15 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.Collectors;
 
 /** Draws {@link Spectra} as one SVG picture: a panel below the other, every line named at its end. */
 public final class SpectraPicture {
     private static final int WIDTH = 860;
-    private static final int HEAD = 78;
+    private static final int HEAD = 96;
+    /** Most letters of a line below the title. */
+    private static final int LONGEST_LINE = 125;
+
     private static final int PANEL = 270;
     private static final int LEFT = 74;
     private static final int RIGHT = 700;
@@ -47,6 +51,11 @@ public final class SpectraPicture {
         svg.append(text("<text x=\"24\" y=\"34\" font-size=\"20\">%s</text>%n", escape(spectra.title())));
         String origin = "A " + Spectra.ORIGIN + ".";
         svg.append(text("<text x=\"24\" y=\"56\" fill=\"#7a4700\">%s</text>%n", escape(origin)));
+        String choices = spectra.choices().entrySet().stream()
+                .map(choice -> choice.getKey().replace('_', ' ') + ": " + choice.getValue())
+                .collect(Collectors.joining("; "));
+        String shown = choices.length() > LONGEST_LINE ? choices.substring(0, LONGEST_LINE) + "..." : choices;
+        svg.append(text("<text x=\"24\" y=\"75\" font-size=\"11\">%s</text>%n", escape(shown)));
         for (int i = 0; i < spectra.panels().size(); i++) {
             svg.append(text("<g transform=\"translate(0 %d)\">%n", HEAD + PANEL * i));
             panel(spectra.panels().get(i));

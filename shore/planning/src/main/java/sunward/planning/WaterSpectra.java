@@ -5,6 +5,8 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import sunward.protocol.schema.LightModel;
+import sunward.protocol.schema.PureWaterTable;
 import sunward.protocol.schema.Scene;
 import sunward.simulator.Cast;
 import sunward.simulator.Channels;
@@ -77,10 +79,31 @@ public final class WaterSpectra {
                         water.chlorophyll(0),
                         depthM),
                 facts,
+                choices(scene.getWater()),
                 wavelengthNm,
                 columns,
                 panels(),
                 warnings(sun, wavelengthNm));
+    }
+
+    private static Map<String, String> choices(sunward.protocol.schema.Water water) {
+        Map<String, String> choices = new LinkedHashMap<>();
+        boolean said = water.getPureWaterTable() != PureWaterTable.PURE_WATER_TABLE_UNSPECIFIED;
+        choices.put("pure_water_table", (said ? water.getPureWaterTable() : PureWaterTable.MASON_2016).name());
+        boolean other = water.getLightModel() == LightModel.THREE_STREAMS;
+        choices.put("light_model", (other ? LightModel.THREE_STREAMS : LightModel.SOURCE_INTEGRAL).name());
+        List<String> inelastic = new ArrayList<>();
+        if (water.getRaman()) {
+            inelastic.add("Raman");
+        }
+        if (water.getFluorescence()) {
+            inelastic.add("fluorescence");
+        }
+        choices.put("inelastic_light", inelastic.isEmpty() ? "none" : String.join(" and ", inelastic));
+        if (!water.getChlorophyllProfile().isEmpty()) {
+            choices.put("chlorophyll_profile", water.getChlorophyllProfile());
+        }
+        return choices;
     }
 
     private static List<Spectra.Panel> panels() {
