@@ -55,8 +55,16 @@ final class Packer {
     private static final int FEWEST_WITH_ANCILLARY = 10;
     private static final int FEWEST_WITH_TWO_ANCILLARY = 40;
 
-    /** A profile left behind whole counts as much as a tenth of the surface's uncertainty. */
+    /** A profile left behind whole counts as much as a tenth of the surface's uncertainty, and a quarter of that beside its outline. */
     private static final double PROFILE = 0.2;
+
+    private static final double PROFILE_BESIDE_OUTLINE = 0.05;
+
+    /** Beside the outline, halving the resolution of the spectrum counts as much as a hundredth of the surface's uncertainty. */
+    private static final double DETAIL = 0.02;
+
+    /** A bin too long for an empty message would leave a hole: only where every setting has one. */
+    private static final double HOLE = 100;
 
     private final FloatPlan plan;
     private final BinStore bins;
@@ -85,7 +93,11 @@ final class Packer {
 
         @Override
         public double score() {
-            return (score.known() ? score.value() : 0) + PROFILE * (1 - streams.sentShare());
+            double behind = 1 - streams.sentShare();
+            int halvings = 31 - Integer.numberOfLeadingZeros(precision.channelsPerSample());
+            return (score.known() ? score.value() : 0)
+                    + (smooth ? PROFILE_BESIDE_OUTLINE * behind + DETAIL * halvings : PROFILE * behind)
+                    + (skipped > 0 ? HOLE : 0);
         }
     };
 
@@ -99,6 +111,7 @@ final class Packer {
     private int used;
     private int skipped;
     private boolean flashFull;
+    private boolean smooth;
     private int firstLookGroup;
     private int fineness;
 
@@ -161,7 +174,7 @@ final class Packer {
         boolean known = firstLookFits();
         boolean look = known && room >= FEWEST_WITH_FIRST_LOOK;
         score.expect(firstLook);
-        boolean smooth = room >= FEWEST_WITH_OUTLINE && outlineFits();
+        smooth = room >= FEWEST_WITH_OUTLINE && outlineFits();
         int opening = 1 + (copy ? 1 : 0) + (look ? 1 : 0) + (smooth ? 1 : 0);
         budget = room - opening;
         precision.choose(trial);

@@ -16,7 +16,8 @@ import sunward.simulator.Seeds;
 
 /**
  * How often the stated 95 % intervals of water-leaving radiance hold the truth, and how wide they are, over many dives of
- * the default plan with few channels. Run as {@code java -cp sunward.jar sunward.planning.Coverage FIRST LAST}.
+ * the default plan with few channels. Run as {@code java -cp sunward.jar sunward.planning.Coverage FIRST LAST [all]}; {@code
+ * all} flies every channel, which then travels by another codec than few channels do.
  */
 public final class Coverage {
     /** Wavelengths that the figures are about, nm. */
@@ -125,11 +126,12 @@ public final class Coverage {
         out.println(String.format(Locale.ROOT, "figure %s %.4g %s", name, value, unit));
     }
 
-    /** Prints the coverage over the seeds given: first and last. */
+    /** Prints the coverage over the seeds given: first, last and whether all channels fly. */
     public static void main(String[] arguments) throws InterruptedException {
         long first = arguments.length > 0 ? Long.parseLong(arguments[0]) : 1;
         long last = arguments.length > 1 ? Long.parseLong(arguments[1]) : 40;
         PrintStream out = new PrintStream(System.out, true, StandardCharsets.UTF_8);
-        print(of(thinned(PlanReader.defaults()), first, last), out);
+        boolean all = arguments.length > 2 && arguments[2].equals("all");
+        print(of(all ? PlanReader.defaults() : thinned(PlanReader.defaults()), first, last), out);
     }
 }
