@@ -10,7 +10,10 @@ import sunward.protocol.spectra.BinRecord;
  * <p>Next to a change of exposure all darks lie on one side of the moment, in warmer or colder water, so their mean alone
  * would be off by the drift in between. The drift is taken as common to all channels: the straight line, by least squares,
  * of each dark's mean over its channels against the head's temperature. That mean is quieter than a channel by the root
- * of their number, so the line adds next to no noise, even at its ends. What single channels drift otherwise stays.
+ * of their number, so the line adds next to no noise, even at its ends.
+ *
+ * <p>Where a channel stands beside the others is told by {@link DarkPattern} from all darks of the head, unless the window says
+ * clearly otherwise: then by the window.
  */
 final class DarkWindow {
     /** Darks in the mean where so many exist: their noise is then small beside that of a bin. */
@@ -21,7 +24,11 @@ final class DarkWindow {
 
     private static final int SMALLEST_SPAN_CDEG = 20;
 
+    /** Counts, over the root of the window's darks, by which a channel may differ from its pattern: five times a usual read noise. */
+    private static final int DOUBT_COUNTS = 40;
+
     private final ScanStore scans;
+    private final DarkPattern pattern;
     private final int[] sums;
     private int head = -1;
     private int exposureCode = -1;
@@ -29,19 +36,23 @@ final class DarkWindow {
     private int high = -1;
     private int count;
     private int drift; // 1/64 count
+    private double level; // mean over channels of the window, 1/64 count
+    private int doubt; // 1/64 count
 
     DarkWindow(ScanStore scans, int maxChannels) {
         this.scans = scans;
         sums = new int[maxChannels];
+        pattern = new DarkPattern(scans, maxChannels);
     }
 
     int ramBytes() {
-        return 4 * sums.length;
+        return 4 * sums.length + pattern.ramBytes();
     }
 
     /** Forgets everything: the store has changed. */
     void clear() {
         head = -1;
+        pattern.clear();
     }
 
     /**
@@ -92,7 +103,20 @@ final class DarkWindow {
         high = newHigh;
         count = found;
         drift = 0;
+        settle(channels);
         return found;
+    }
+
+    /** What {@link #mean} compares pattern and window by. */
+    private void settle(int channels) {
+        pattern.learn(head, channels);
+        long sum = 0;
+        for (int c = 0; c < channels; c++) {
+            sum += sums[c];
+        }
+        double darks = Math.max(1, count);
+        level = (sum << BinRecord.FRACTION_BITS) / (darks * channels);
+        doubt = (int) (DOUBT_COUNTS * (1 << BinRecord.FRACTION_BITS) / Math.sqrt(darks));
     }
 
     /**
@@ -146,6 +170,9 @@ final class DarkWindow {
     /** Dark of a channel, 1/64 count, rounded; the window must not be empty. */
     int mean(int channel) {
         int bits = BinRecord.FRACTION_BITS;
-        return drift + (int) ((((long) sums[channel] << (bits + 1)) / count + 1) >> 1);
+        int here = (int) ((((long) sums[channel] << (bits + 1)) / count + 1) >> 1);
+        int common = (int) Math.floor(level + 0.5);
+        boolean told = pattern.known() && Math.abs(common + pattern.over(channel, level) - here) <= doubt;
+        return drift + (told ? common + pattern.over(channel, level + drift) : here);
     }
 }

@@ -22,6 +22,7 @@ class SamplesCodecTest {
     private static final int BODY = 324;
 
     /** Bins, their base as a decoder gives it, and the base's header. */
+    @SuppressWarnings("ArrayRecordComponent") // of this test, never compared
     private record Base(BlockHeader header, List<BinRecord> own, BinRecord[] told) {
         int spectra() {
             return (int) Arrays.stream(told).filter(bin -> bin.samples > 0).count();
