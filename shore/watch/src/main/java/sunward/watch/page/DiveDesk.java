@@ -89,9 +89,7 @@ public final class DiveDesk {
     /** Profile and radiance for the dive's page; null when there is nothing to show. */
     Map<String, Object> product(DiveKey key) throws StoreException {
         DiveProduct product = products.product(key);
-        return product == null
-                ? null
-                : ProductView.of(product, products.inputs().plan());
+        return product == null ? null : ProductView.of(product, products.inputsOf(product));
     }
 
     /** The file of this name, or null. */

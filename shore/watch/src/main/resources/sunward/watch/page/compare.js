@@ -1,16 +1,27 @@
-import { lineKey, lines, make, section, table } from './draw.js';
+import { lineKey, lines, make, place, section, table } from './draw.js';
 
 const MOST = 4;
 
 /** Up to four dives over each other; the address holds the choice. */
 export async function compare(get, rest) {
   const chosen = (rest[0] ?? '').split('+').filter(Boolean).slice(0, MOST).map(one => one.replace('-', '/'));
-  const [recent, ...products] = await Promise.all([get('api/recent'), ...chosen.map(one => get(`api/dives/${one}/product`))]);
+  const [recent, states, products] = await Promise.all([get('api/recent'),
+    Promise.all(chosen.map(one => get(`api/dives/${one}`))), Promise.all(chosen.map(one => get(`api/dives/${one}/product`)))]);
   const nodes = [make('h1', {}, 'Compare dives'), choice(recent.dives, chosen)];
-  const shown = chosen.map((one, index) => ({ name: name(one), product: products[index] }));
+  const shown = chosen.map((one, index) => ({ key: one, name: name(one), state: states[index], product: products[index] }));
   const lit = shown.filter(one => one.product !== null && one.product.surface !== null);
   if (lit.length > 0) nodes.push(...spectra(lit));
   if (shown.length > 0) {
+    nodes.push(section('side', 'Side by side', table('Facts of each dive', [
+      ['Dive', one => make('a', { href: `#/dive/${one.key}` }, one.name), true],
+      ['Surfaced', one => one.state?.surfaced_utc?.replace('T', ' ').replace('Z', ' UTC') ?? 'not known', true],
+      ['Place', one => one.state ? place(one.state.latitude_deg, one.state.longitude_deg) : 'not known', true],
+      ['Sun from the zenith', one => one.product?.sun_zenith_deg == null ? 'not known' : `${one.product.sun_zenith_deg.toFixed(1)}°`],
+      ['Messages', one => one.state ? `${one.state.received} of ${one.state.planned === null ? 'at least ' : ''}${one.state.expected}` : ''],
+      ['Chlorophyll near the surface, mg m⁻³', one => one.product?.cast.chlorophyll_mg_per_m3.find(value => value !== null)?.toFixed(2) ?? 'not known'],
+      ...COMPARED_NM.map((nm, index) => [`Lw at ${nm} nm ± 95 %`, one => radiance(one.product, index)]),
+      ['Departs from its rehearsal', one => one.state?.findings?.map(found => found.what).join('; ') || 'nothing known', 'long'],
+    ], shown)));
     nodes.push(section('facts', 'What to know before use', table('Reasons of each dive', [
       ['Dive', one => one.name, true],
       ['Reasons', one => one.product === null ? 'nothing was decoded yet' : one.product.reasons.join('; '), 'long'],
@@ -18,6 +29,15 @@ export async function compare(get, rest) {
   }
   const simulated = recent.dives.some(one => one.simulated && chosen.includes(`${one.float_number}/${one.dive}`));
   return { title: 'Compare dives', simulated, nodes };
+}
+
+/** Places in the budget's list of wavelengths: 412, 443, 490, 510, 555, 620 and 670 nm. */
+const COMPARED_NM = [412, 443, 490, 510, 555, 620, 670];
+
+function radiance(product, index) {
+  const budget = product?.surface?.budget;
+  const at = budget?.wavelength_nm.findIndex(nm => Math.abs(nm - COMPARED_NM[index]) < 6) ?? -1;
+  return at < 0 || budget.lw[at] === null ? 'no value' : `${budget.lw[at].toPrecision(4)} ± ${budget.half_width_percent[at].toFixed(1)} %`;
 }
 
 function name(key) {
@@ -49,9 +69,9 @@ function spectra(lit) {
       const view = one.product.surface;
       const at = new Map(view.wavelength_nm.map((nm, index) => [nm, index]));
       const pick = values => x.map(nm => at.has(nm) ? values[at.get(nm)] : null);
-      return { label: one.name, values: pick(view[quantity]), ...(quantity === 'lw' ? { low: pick(view.lw_low_95), high: pick(view.lw_high_95) } : {}) };
+      return { label: one.name, values: pick(view[quantity]), low: pick(view[`${quantity}_low_95`]), high: pick(view[`${quantity}_high_95`]) };
     });
     return section(`c-${quantity}`, heading, make('figure', {}, lines(heading, 'nm', x, axis, series), lineKey(labels),
-      make('figcaption', {}, quantity === 'lw' ? 'Bands are 95 % intervals.' : 'Dives on different wavelength grids keep their own points.')));
+      make('figcaption', {}, 'Bands are 95 % intervals. Dives on different wavelength grids keep their own points.')));
   });
 }

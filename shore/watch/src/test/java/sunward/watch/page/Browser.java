@@ -159,7 +159,7 @@ final class Browser implements AutoCloseable {
         CompletableFuture<JsonNode> answer = new CompletableFuture<>();
         waiting.put(id, answer);
         socket.sendText(request.toString(), true).get(20, TimeUnit.SECONDS);
-        JsonNode result = answer.get(30, TimeUnit.SECONDS);
+        JsonNode result = answer.get(60, TimeUnit.SECONDS);
         if (result.has("error")) {
             throw new IOException(method + ": " + result.get("error"));
         }
@@ -212,6 +212,13 @@ final class Browser implements AutoCloseable {
         JsonNode picture = call("Page.captureScreenshot", Map.of("format", "png", "captureBeyondViewport", true));
         Files.createDirectories(file.getParent());
         Files.write(file, Base64.getDecoder().decode(picture.path("data").asText()));
+    }
+
+    /** The page as it prints. */
+    void print(Path file) throws Exception {
+        JsonNode pdf = call("Page.printToPDF", Map.of("printBackground", true));
+        Files.createDirectories(file.getParent());
+        Files.write(file, Base64.getDecoder().decode(pdf.path("data").asText()));
     }
 
     void press(String key, int code) throws Exception {

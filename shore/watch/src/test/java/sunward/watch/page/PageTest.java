@@ -16,20 +16,29 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.time.Instant;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HexFormat;
 import java.util.List;
+import java.util.Locale;
 import java.util.concurrent.CompletableFuture;
 import javax.net.SocketFactory;
+import net.e175.klaus.solarpositioning.SPA;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
+import sunward.profiles.Contribution;
+import sunward.profiles.Correlation;
 import sunward.profiles.Decoding;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.ProductFiles;
+import sunward.profiles.ProfileBin;
+import sunward.profiles.UncertaintyBudget;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.message.Kind;
@@ -321,6 +330,9 @@ class PageTest {
         browser.press("ArrowDown", 40);
         assertTrue(browser.text("document.querySelector('#f-picture-A .readout').textContent")
                 .contains(" m: brightest "));
+        assertBudget(product);
+        assertWater(product);
+        assertSeenFromAbove(product);
         browser.screenshot(picture("product-1280"));
         Path file = folder.resolve("profile.nc");
         ProductFiles.writeProfile(product, file);
@@ -335,14 +347,103 @@ class PageTest {
         assertEquals((float) product.surface().lw().at(9), (float)
                 browser.evaluate("document.querySelector('#c-lw .plot').plotData[3][9]")
                         .asDouble());
-        browser.screenshot(picture("compare"));
+        assertEquals(
+                (float) (product.surface().attenuation().at(9)
+                        + 1.96 * product.surface().attenuationUncertainty().at(9)),
+                (float) browser.evaluate("document.querySelector('#c-k_lu_per_m .plot').plotData[1][9]")
+                        .asDouble());
+        String side = browser.text("document.querySelector('#side tbody tr').innerText");
+        assertTrue(side.contains("Float 1, dive 1") && side.contains(" ± ") && side.contains("2026-12-15"), side);
+        browser.screenshot(picture("compare-1280"));
         browser.size(390, 844);
         show("#/dive/" + dive);
         browser.await("document.querySelector('#f-lw .plot')?.plotData !== undefined");
         Thread.sleep(300);
         browser.screenshot(picture("product-390"));
+        browser.print(picture("product-print").resolveSibling("product-print.pdf"));
         assertTrue(
                 browser.evaluate("document.documentElement.scrollWidth <= 390").asBoolean(), "fits a phone");
         assertQuiet();
+    }
+
+    /** Every source of the budget with its share, beside the product's own. */
+    private void assertBudget(DiveProduct product) throws Exception {
+        UncertaintyBudget budget = product.surface().budget();
+        int k = 0;
+        for (int i = 0; i < product.surface().wavelengthNm().size(); i++) {
+            double nm = product.surface().wavelengthNm().at(i);
+            k = Math.abs(nm - 490) < Math.abs(product.surface().wavelengthNm().at(k) - 490) ? i : k;
+        }
+        String column = String.format(
+                Locale.ROOT, "%.1f nm", product.surface().wavelengthNm().at(k));
+        JsonNode rows = browser.evaluate("(() => { const table = document.querySelector('#uncertainty table');"
+                + " const at = [...table.querySelectorAll('thead th')].findIndex(one => one.innerText === '" + column
+                + "'); return [...table.querySelectorAll('tbody tr')].map(row => [row.cells[0].innerText,"
+                + " row.cells[at].innerText]); })()");
+        int seen = 0;
+        double squares = 0;
+        for (Contribution source : budget.contributions()) {
+            for (JsonNode row : rows) {
+                if (row.get(0).asText().equals(source.name())) {
+                    double percent = 100 * Math.abs(source.factor().at(k));
+                    String shown = row.get(1).asText();
+                    if (!shown.startsWith("<")) {
+                        assertEquals(percent, Double.parseDouble(shown), 0.0051, source.name());
+                    }
+                    squares += percent * percent;
+                    seen++;
+                }
+            }
+        }
+        assertTrue(seen >= 8, rows.toString());
+        double combined = Double.parseDouble(rows.get(rows.size() - 2).get(1).asText());
+        assertEquals(Math.sqrt(squares), combined, 0.006, "the sources make up the whole");
+        assertEquals(100 * product.surface().lwRelative().at(k), combined, 0.0051);
+        assertEquals((float) (100 * budget.relative(5, Correlation.DEPLOYMENT)), (float)
+                browser.evaluate("document.querySelector('#f-u .plot').plotData[4][5]")
+                        .asDouble());
+    }
+
+    private void assertWater(DiveProduct product) throws Exception {
+        JsonNode shown = browser.evaluate("document.querySelector('#f-chlorophyll .plot').plotData");
+        assertTrue(product.cast().size() > 10);
+        for (int i = 0; i < product.cast().size(); i++) {
+            assertEquals(
+                    product.cast().get(i).chlorophyllMgPerM3(),
+                    shown.get(1).get(i).asDouble(),
+                    1e-4);
+            assertEquals(
+                    product.cast().get(i).pressureDbar(), shown.get(0).get(i).asDouble(), 1e-3);
+        }
+    }
+
+    /** Sun, arms and heading from north against the library's sun and the plan's arms; the layer's own heading beside it. */
+    private void assertSeenFromAbove(DiveProduct product) throws Exception {
+        browser.evaluate("(() => { const slider = document.querySelector('#f-above input'); slider.value = 5;"
+                + " slider.dispatchEvent(new Event('input')); })()");
+        String said = browser.text("document.querySelector('#f-above svg').getAttribute('aria-label')");
+        ProfileBin bin = product.profile().bins().stream()
+                .filter(one -> one.head() == 0 && !one.shaded() && one.pass() == 0)
+                .sorted(Comparator.comparingInt(ProfileBin::bin))
+                .toList()
+                .get(5);
+        Instant when = Instant.ofEpochSecond(bin.timeS() + 946_684_800L);
+        double sun = SPA.calculateSolarPosition(
+                        when.atZone(ZoneOffset.UTC),
+                        product.place().latitudeDeg(),
+                        product.place().longitudeDeg(),
+                        0,
+                        69)
+                .azimuth();
+        assertTrue(said.contains("sun at " + Math.round(sun) + "°"), said + " sun " + sun);
+        long arm = Math.round((sun + 540 + bin.antisunDeg()) % 360);
+        assertTrue(said.contains("head A at " + arm + "°"), said + " arm " + arm);
+        // Head A's arm points along the hull's x axis in the reference float.
+        assertTrue(said.contains("heading " + arm + "°"), said);
+        // The wire rounds each head's direction, and the bins of the two are of slightly other scans.
+        double other = Double.parseDouble(said.replaceAll("(?s).*head B at ([0-9]+)°.*", "$1"));
+        assertEquals(0, Math.IEEEremainder(other - arm - 180, 360), 5, said);
+        assertTrue(browser.text("document.querySelector('#attitude table').innerText")
+                .contains("the deepest"));
     }
 }
