@@ -9,16 +9,10 @@ import sunward.protocol.schema.Compass;
  * scene's rms, and one that goes twice round (soft iron); each tilt sensor has a bias of its own. Immutable.
  */
 final class AttitudeSensors {
-    /** Part of the heading error's variance that does not change with heading, and noise of single readings (invented). */
+    /** Part of the heading error's variance that does not change with heading (invented). */
     private static final double FIXED_SHARE = 0.3;
 
-    private static final double HEADING_NOISE_DEG = 0.3;
-    private static final double DIP_NOISE_DEG = 0.1;
-    private static final double TILT_NOISE_DEG = 0.05;
-
-    /** What a dead compass gives for ever (invented). */
-    private static final int DEAD_HEADING_CDEG = 9_000;
-
+    private final Compass scene;
     private final long address;
     private final double declinationDeg;
     private final double inclinationDeg;
@@ -27,11 +21,11 @@ final class AttitudeSensors {
     private final double deviationPhase;
     private final double softIronDeg;
     private final double softIronPhase;
-    private final boolean dead;
     private final double[] pitchBiasDeg = new double[2];
     private final double[] rollBiasDeg = new double[2];
 
     AttitudeSensors(Compass scene, double declinationDeg, double inclinationDeg, long diveSeed, long instrumentSeed) {
+        this.scene = scene;
         this.address = Noise.hash(diveSeed, Part.COMPASS);
         this.declinationDeg = declinationDeg;
         this.inclinationDeg = inclinationDeg;
@@ -41,7 +35,6 @@ final class AttitudeSensors {
         deviationPhase = 2 * Math.PI * Noise.uniform(Noise.hash(own, 1));
         softIronDeg = scene.getSoftIronDeg();
         softIronPhase = 2 * Math.PI * Noise.uniform(Noise.hash(own, 2));
-        dead = scene.getDead();
         for (int i = 0; i < 2; i++) {
             long sensor = Noise.hash(instrumentSeed, Part.TILT_SENSOR, i);
             pitchBiasDeg[i] = scene.getTiltBiasDeg() * Noise.gaussian(Noise.hash(sensor, 0));
@@ -56,8 +49,8 @@ final class AttitudeSensors {
                 + misalignmentDeg
                 + deviationDeg * Math.sin(Math.toRadians(pose.headingDeg()) + deviationPhase)
                 + softIronDeg * Math.sin(2 * Math.toRadians(pose.headingDeg()) + softIronPhase)
-                + HEADING_NOISE_DEG * Noise.gaussian(Noise.hash(address, tickMs, 0));
-        into.headingCdeg = dead ? DEAD_HEADING_CDEG : (int) Math.floorMod(Math.round(heading * 100), 36_000L);
+                + scene.getHeadingNoiseDeg() * Noise.gaussian(Noise.hash(address, tickMs, 0));
+        into.headingCdeg = (int) Math.floorMod(Math.round(heading * 100), 36_000L);
         into.fieldDipCdeg = dip(pose, Noise.hash(address, tickMs, 5));
         for (int i = 0; i < 2; i++) {
             into.pitchCdeg[i] = centi(pose.pitchDeg() + pitchBiasDeg[i], Noise.hash(address, tickMs, 1 + 2 * i));
@@ -73,10 +66,10 @@ final class AttitudeSensors {
         double[] hull = new double[3];
         pose.intoHull(level * Math.cos(north), level * Math.sin(north), Math.sin(inclination), hull);
         double dip = Math.toDegrees(Math.asin(Math.max(-1, Math.min(1, hull[2]))));
-        return (int) Math.rint((dip + DIP_NOISE_DEG * Noise.gaussian(noise)) * 100);
+        return (int) Math.rint((dip + scene.getDipNoiseDeg() * Noise.gaussian(noise)) * 100);
     }
 
-    private static int centi(double degrees, long noise) {
-        return (int) Math.rint((degrees + TILT_NOISE_DEG * Noise.gaussian(noise)) * 100);
+    private int centi(double degrees, long noise) {
+        return (int) Math.rint((degrees + scene.getTiltNoiseDeg() * Noise.gaussian(noise)) * 100);
     }
 }

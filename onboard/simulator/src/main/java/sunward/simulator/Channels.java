@@ -128,6 +128,15 @@ public final class Channels {
         return (lnRadiance[z][channel] - lnRadiance[z + 1][channel]) / (field.depth(z + 1) - field.depth(z));
     }
 
+    /** As {@link #attenuation(double, int)}, of every channel. */
+    void attenuation(double depthM, double[] into) {
+        int z = levelAbove(depthM);
+        double thick = field.depth(z + 1) - field.depth(z);
+        for (int c = 0; c < into.length; c++) {
+            into[c] = (lnRadiance[z][c] - lnRadiance[z + 1][c]) / thick;
+        }
+    }
+
     /**
      * Downwelling irradiance above the surface with the sun at another zenith distance, over that at surfacing, by channel.
      *

@@ -34,10 +34,9 @@ public final class Dive {
         void at(String stage, double share);
     }
 
-    /** The fix before the dive is this old at the surfacing at least, s; the float drifts meanwhile (both invented). */
+    /** The fix before the dive is this old at the surfacing at least, s (invented). */
     private static final double SUBMERGED_S = 12 * 3600.0;
 
-    private static final double DRIFT_M_PER_S = 0.15;
     private static final double METRES_PER_DEGREE = 111_320;
 
     /** After the surfacing: the gauge dries, a fix comes, the session starts; ms. */
@@ -53,9 +52,6 @@ public final class Dive {
 
     /** Shore answers what it has received so long after the float began to listen, ms (invented). */
     private static final long ANSWERED_AFTER_MS = 120_000;
-
-    /** The heads' temperature lags the water's by this much pressure, dbar (invented). */
-    private static final double TEMPERATURE_LAG_DBAR = 3;
 
     /** The pump of a float that lies at the surface already. */
     private static final Buoyancy UP = new Buoyancy() {
@@ -107,7 +103,8 @@ public final class Dive {
         floatPlan = PlanMapping.floatPlan(plan, calibration, true, sealKeyOrNull);
         computer = new FloatComputer(floatPlan, flash, link, exposures);
         told = new ComputerEvents(computer);
-        events = new SpoiltEvents(scene.getFailures(), seeds.dive(), new Both(recording, told));
+        FloatClock clock = new FloatClock(scene.getClock(), seeds.instrument());
+        events = new SpoiltEvents(scene.getFailures(), clock, seeds.dive(), new Both(recording, told));
         scan = new RawScan(plan.getHeadsList().stream()
                 .mapToInt(head -> head.getChannels())
                 .max()
@@ -212,7 +209,7 @@ public final class Dive {
         double submergedS = Math.max(SUBMERGED_S, 2 * world.motion.durationS());
         long bootMs = world.surfacingMs - Math.round(submergedS * 1000);
         events.boot(bootMs);
-        fix(events, bootMs, submergedS * DRIFT_M_PER_S, 0);
+        fix(events, bootMs, submergedS * scene.getMotion().getDriftMPerS(), 0);
         events.tare(bootMs, world.pressure.tareBeforeE4Dbar(bootMs - world.surfacingMs));
         for (int i = 0; i < TRIM_READINGS; i++) {
             trim(bootMs + (i + 1) * TRIM_EVERY_MS);
@@ -260,7 +257,7 @@ public final class Dive {
                     }
                 }
             }
-            castReading(timeS, timeMs);
+            castReading(timeS, timeMs, sun);
             if (instants % every == 0) {
                 track.add(trackPoint(timeS, sun));
             }
@@ -285,8 +282,7 @@ public final class Dive {
         double pressure = world.pressureDbar(portDepthM());
         scan.pressureE4Dbar = world.pressure.readE4Dbar(pressure, tickMs);
         world.attitude.read(pose, tickMs, scan);
-        double temperature = world.cast.temperatureDegC(pressure + TEMPERATURE_LAG_DBAR);
-        world.heads[head].read(pose, sun, timeS, exposureS, temperature, scan);
+        world.heads[head].read(pose, sun, timeS, exposureS, world.headDegC(timeS), scan);
         events.scan(scan);
     }
 
@@ -294,17 +290,17 @@ public final class Dive {
         return pose.depthM(0, 0, -plan.getHull().getPortAboveHeadsM());
     }
 
-    private void castReading(double timeS, long timeMs) {
+    private void castReading(double timeS, long timeMs, SunPosition sun) {
         world.motion.at(timeS, pose);
         double depthM = portDepthM();
         double pressure = world.pressureDbar(depthM);
         long tickMs = timeMs - world.surfacingMs;
         events.ancillary(
                 (int) Math.rint(world.pressure.readE4Dbar(pressure, tickMs) / 100.0),
-                (int) Math.rint(world.cast.temperatureDegC(pressure) * 1000),
-                (int) Math.rint(world.cast.salinity(pressure) * 1000),
-                world.waterSensors.chlorophyllUgPerM3(depthM, tickMs),
-                world.waterSensors.backscatterE6PerM(depthM, tickMs));
+                world.waterSensors.temperatureMdegC(timeS),
+                world.waterSensors.salinityMpsu(timeS),
+                world.waterSensors.chlorophyllUgPerM3(depthM, timeS, world.brightness(timeS, sun)),
+                world.waterSensors.backscatterE6PerM(depthM, timeS));
     }
 
     private TrackPoint trackPoint(double timeS, SunPosition sun) {

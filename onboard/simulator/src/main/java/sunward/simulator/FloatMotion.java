@@ -9,15 +9,12 @@ import sunward.protocol.schema.Plan;
 
 /**
  * How the float rises, swings and turns. Time is in seconds from the surfacing, negative before it, so that the last
- * metres of two plans share their motion. The ascent follows the plan's speeds; tilt and turning are smooth random
- * functions of the dive seed. Heave by waves is not modelled. Immutable.
+ * metres of two plans share their motion. The ascent keeps the plan's speeds on average; between two strokes of the pump it
+ * slows down, as the water outside grows lighter. Tilt and turning are smooth random functions of the dive seed; near the
+ * surface the hull also leans, and its arms turn, with the water that the waves move, by the scene's share. That share, sizes and
+ * bands are assumed: no measured motion of such a float stands behind them. Immutable.
  */
 final class FloatMotion {
-    /** How the tilt grows towards the surface: its rms there is 1 + this times that at depth (invented). */
-    private static final double SURFACE_TILT_GROWTH = 0.6;
-
-    private static final double TILT_GROWTH_DEPTH_M = 6;
-
     /** Band of the swinging, Hz: a hull of two metres swings about once in five seconds (invented). */
     private static final double SWING_LOWEST_HZ = 0.02;
 
@@ -29,6 +26,11 @@ final class FloatMotion {
     private final double[] beforeS;
     private final double[] depthM;
     private final Motion motion;
+    private final Waves waves;
+    private final double hullTopM;
+    private final double hullBottomM;
+    private final double firstStrokeM;
+    private final double swing;
     private final SmoothRandom pitch;
     private final SmoothRandom roll;
     private final SmoothRandom wander;
@@ -37,9 +39,10 @@ final class FloatMotion {
     /**
      * Motion by a plan.
      *
+     * @param waves that move the water beside the hull
      * @param depthOfPressure depth, m, at a sea pressure, dbar
      */
-    FloatMotion(Plan plan, Motion motion, long diveSeed, DoubleUnaryOperator depthOfPressure) {
+    FloatMotion(Plan plan, Motion motion, Waves waves, long diveSeed, DoubleUnaryOperator depthOfPressure) {
         Ascent ascent = plan.getAscent();
         double portAboveM = plan.getHull().getPortAboveHeadsM();
         List<double[]> stages = new ArrayList<>();
@@ -59,6 +62,13 @@ final class FloatMotion {
         beforeS = stages.stream().mapToDouble(stage -> stage[0]).toArray();
         depthM = stages.stream().mapToDouble(stage -> stage[1]).toArray();
         this.motion = motion;
+        this.waves = waves;
+        hullTopM = plan.getHull().getTopAboveHeadsM();
+        hullBottomM = plan.getHull().getBottomBelowHeadsM();
+        swing = motion.getSpeedSwingPercent() / 100;
+        firstStrokeM = swing == 0
+                ? 0
+                : motion.getStrokeEveryM() * Noise.uniform(Noise.hash(diveSeed, Part.STROKES));
         pitch = SmoothRandom.band(Noise.hash(diveSeed, Part.PITCH), 24, SWING_LOWEST_HZ, SWING_HIGHEST_HZ);
         roll = SmoothRandom.band(Noise.hash(diveSeed, Part.ROLL), 24, SWING_LOWEST_HZ, SWING_HIGHEST_HZ);
         wander = SmoothRandom.band(Noise.hash(diveSeed, Part.WANDER), 16, WANDER_LOWEST_HZ, WANDER_HIGHEST_HZ);
@@ -92,27 +102,55 @@ final class FloatMotion {
         return beforeS[beforeS.length - 1];
     }
 
-    /** Depth of the hull axis at the heads' level, m. */
+    /** Depth of the hull axis at the heads' level, m, waves left out. */
     double depthM(double timeS) {
         double before = -timeS;
         for (int i = 1; i < beforeS.length; i++) {
             if (before <= beforeS[i]) {
                 double share = Math.max(0, (before - beforeS[i - 1]) / (beforeS[i] - beforeS[i - 1]));
-                return depthM[i - 1] + share * (depthM[i] - depthM[i - 1]);
+                return stroked(depthM[i - 1] + share * (depthM[i] - depthM[i - 1]));
             }
         }
         return depthM[depthM.length - 1];
     }
 
+    /**
+     * Where the float is when the plan's steady speed would have it at a depth: between two strokes, a distance D apart, the
+     * speed falls evenly with the height risen, from 1 + s/2 to 1 - s/2 of one that takes the same time from stroke to
+     * stroke. Both ends of the ascent stay where they are.
+     */
+    private double stroked(double steadyM) {
+        if (swing == 0) {
+            return steadyM;
+        }
+        double apart = motion.getStrokeEveryM();
+        double strokes = (steadyM - firstStrokeM) / apart;
+        double part = strokes - Math.floor(strokes); // 1 just after a stroke, 0 just before the next
+        double fall = Math.log((1 + swing / 2) / (1 - swing / 2));
+        double risen = (1 + swing / 2) * -Math.expm1(-fall * (1 - part)) / swing;
+        double ends = Math.min(steadyM - depthM[0], depthM[depthM.length - 1] - steadyM) / apart;
+        return steadyM + (1 - part - risen) * apart * Math.max(0, Math.min(1, ends));
+    }
+
     /** Fills in where the float is and how it hangs. */
     void at(double timeS, Pose into) {
         into.depthM = depthM(timeS);
-        double growth = 1 + SURFACE_TILT_GROWTH * Math.exp(-into.depthM / TILT_GROWTH_DEPTH_M);
-        double each = motion.getTiltRmsDeg() / Math.sqrt(2) * growth;
-        double heading = (surfacingHeadingDeg + turned(timeS)) % 360;
-        into.turn(
-                heading < 0 ? heading + 360 : heading,
-                motion.getTrimPitchDeg() + each * pitch.at(timeS),
-                motion.getTrimRollDeg() + each * roll.at(timeS));
+        double each = motion.getTiltRmsDeg() / Math.sqrt(2);
+        double heading = surfacingHeadingDeg + turned(timeS);
+        double pitchDeg = motion.getTrimPitchDeg() + each * pitch.at(timeS);
+        double rollDeg = motion.getTrimRollDeg() + each * roll.at(timeS);
+        if (motion.getWaveResponse() > 0) {
+            waves.strain(timeS, into.depthM - hullTopM, into.depthM + hullBottomM, into.strain);
+            double share = Math.toDegrees(motion.getWaveResponse());
+            double cosine = Math.cos(Math.toRadians(heading));
+            double sine = Math.sin(Math.toRadians(heading));
+            double[] strain = into.strain;
+            pitchDeg += share * (cosine * strain[0] + sine * strain[1]);
+            rollDeg += share * (sine * strain[0] - cosine * strain[1]);
+            heading += share
+                    * ((strain[4] - strain[2]) * sine * cosine + strain[3] * (cosine * cosine - sine * sine));
+        }
+        heading %= 360;
+        into.turn(heading < 0 ? heading + 360 : heading, pitchDeg, rollDeg);
     }
 }

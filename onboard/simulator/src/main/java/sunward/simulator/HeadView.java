@@ -26,6 +26,9 @@ final class HeadView {
     /** Relative flicker below which nobody could tell it: far below a photon's worth. */
     private static final double SMALLEST_FLICKER = 1e-7;
 
+    /** A head that moves less than this up and down during an exposure sees no difference, m. */
+    private static final double SMALLEST_MOVE_M = 1e-3;
+
     private static final double WATER_INDEX = 1.34;
     private static final double UNSCATTERED_AGAIN = 0.5;
 
@@ -34,10 +37,13 @@ final class HeadView {
     private final Channels channels;
     private final Radiometer radiometer;
     private final HullShadow shadow;
+    private final FloatMotion motion;
     private final Waves waves;
     private final CloudField cloud;
     private final Illumination illumination;
     private final double[] light;
+    private final double[] slope;
+    private final Pose edge = new Pose();
     private final double[] belowSurface;
     private final double[] clearDirectShare;
     /** Under the clouds of the moment. */
@@ -52,6 +58,7 @@ final class HeadView {
     /**
      * @param channels the light field at the head's true wavelengths
      * @param shadow the hull's shadow on its view, or null: none
+     * @param motionOrNull how the float moves, to average light over an exposure; null: light of mid-exposure
      * @param directShare555 share of direct sunlight at 555 nm, to which the waves' size refers
      */
     HeadView(
@@ -59,6 +66,7 @@ final class HeadView {
             Channels channels,
             Radiometer radiometer,
             HullShadow shadow,
+            FloatMotion motionOrNull,
             Waves waves,
             CloudField cloud,
             Illumination illumination,
@@ -68,12 +76,14 @@ final class HeadView {
         this.channels = channels;
         this.radiometer = radiometer;
         this.shadow = radiance ? shadow : null;
+        this.motion = motionOrNull;
         this.waves = waves;
         this.cloud = cloud;
         this.illumination = illumination;
         directShare = channels.directShare();
         clearDirectShare = directShare.clone();
         light = new double[directShare.length];
+        slope = new double[directShare.length];
         belowSurface = channels.lu0();
         this.directShare555 = directShare555;
         kappaPlace = new double[SHADOW_DEPTHS_M.length][directShare.length];
@@ -109,6 +119,9 @@ final class HeadView {
         double east = pose.eastM(head.getArmXM(), head.getArmYM(), head.getArmZM());
         double water = waves.level() ? 0 : waves.waterAboveM(timeS, north, east, depth, exposureS);
         channels.radiance(depth + water, light);
+        if (motion != null) {
+            blur(depth, water, timeS, exposureS);
+        }
         illumination.apply(timeS, light);
         if (!cloud.clear()) {
             cloud(cloud.at(timeS, sun.zenithDeg()));
@@ -133,6 +146,32 @@ final class HeadView {
                 light[k] *= Math.exp(size * height - 0.5 * size * size);
             }
         }
+    }
+
+    /**
+     * Averages over what the head rises and sinks by during the exposure: Simpson's rule over its start, middle and end, the light
+     * falling exponentially with depth.
+     */
+    private void blur(double depth, double water, double timeS, double exposureS) {
+        double first = movedM(timeS - exposureS / 2, depth);
+        double last = movedM(timeS + exposureS / 2, depth);
+        if (Math.abs(first) < SMALLEST_MOVE_M && Math.abs(last) < SMALLEST_MOVE_M) {
+            return;
+        }
+        channels.attenuation(depth + water, slope);
+        for (int k = 0; k < light.length; k++) {
+            light[k] *= (4 + fall(slope[k] * first) + fall(slope[k] * last)) / 6;
+        }
+    }
+
+    private double movedM(double timeS, double depth) {
+        motion.at(timeS, edge);
+        return edge.depthM(head.getArmXM(), head.getArmYM(), head.getArmZM()) - depth;
+    }
+
+    /** exp(-x); by its series where that is as good (1e-7) and faster. */
+    private static double fall(double x) {
+        return Math.abs(x) < 0.03 ? 1 - x * (1 - x * (0.5 - x / 6)) : Math.exp(-x);
     }
 
     /**

@@ -25,8 +25,13 @@ final class Part {
     static final long DARK = 24;
     static final long FAILURES = 25;
     static final long POLARISATION = 26;
+    static final long THERMOMETER = 27;
+    static final long CONDUCTIVITY = 28;
+    static final long LINE_WIDTH = 29;
     static final long LINK = 30;
     static final long ORDER_LINK = 31;
+    static final long STROKES = 32;
+    static final long CLOCK = 33;
 
     private Part() {}
 }

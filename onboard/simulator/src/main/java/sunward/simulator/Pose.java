@@ -10,6 +10,9 @@ final class Pose {
     /** Depth of the frame's origin below the mean sea surface, m. */
     double depthM;
 
+    /** Room for what waves do to the water beside the hull. */
+    final double[] strain = new double[5];
+
     private double headingDeg;
     private double pitchDeg;
     private double rollDeg;

@@ -25,7 +25,6 @@ public final class SceneLibrary {
             "tilted-float",
             "fouled-head",
             "dead-compass",
-            "stuck-compass",
             "reversed-compass",
             "heading-spikes",
             "silent-compass",

@@ -4,7 +4,10 @@ import java.util.Arrays;
 import sunward.firmware.RawScan;
 import sunward.protocol.schema.Failures;
 
-/** Passes events on as the scene's failures leave them: what the float is told when its sensors break. */
+/**
+ * Passes events on by the float's own clock and as the scene's failures leave them: what the float is told when its sensors
+ * break.
+ */
 final class SpoiltEvents implements FloatEvents {
     /** Every so manieth heading is a spike. */
     private static final int SPIKE_EVERY = 20;
@@ -12,6 +15,7 @@ final class SpoiltEvents implements FloatEvents {
     private static final int CIRCLE_CDEG = 36_000;
 
     private final Failures failures;
+    private final FloatClock drift;
     private final long address;
     private final FloatEvents into;
     private boolean broken;
@@ -21,14 +25,15 @@ final class SpoiltEvents implements FloatEvents {
     private int startE4 = Integer.MIN_VALUE;
     private boolean clockSet;
 
-    SpoiltEvents(Failures failures, long diveSeed, FloatEvents into) {
+    SpoiltEvents(Failures failures, FloatClock drift, long diveSeed, FloatEvents into) {
         this.failures = failures;
+        this.drift = drift;
         this.address = Noise.hash(diveSeed, Part.FAILURES);
         this.into = into;
     }
 
     private long clock(long timeMs) {
-        return broken && !clockSet ? timeMs + Math.round(failures.getClockJumpS() * 1000) : timeMs;
+        return drift.at(timeMs) + (broken && !clockSet ? Math.round(failures.getClockJumpS() * 1000) : 0);
     }
 
     /** What the gauge says instead of the raw pressure that it should. */
@@ -53,11 +58,13 @@ final class SpoiltEvents implements FloatEvents {
 
     @Override
     public void boot(long timeMs) {
+        drift.set(timeMs);
         into.boot(timeMs);
     }
 
     @Override
     public void fix(long timeMs, int latitudeE5, int longitudeE5) {
+        drift.set(timeMs);
         clockSet = broken; // the receiver's time is right
         into.fix(timeMs, latitudeE5, longitudeE5);
     }
@@ -70,12 +77,12 @@ final class SpoiltEvents implements FloatEvents {
 
     @Override
     public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
-        into.trim(timeMs, pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);
+        into.trim(clock(timeMs), pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);
     }
 
     @Override
     public void startProfile(long timeMs) {
-        into.startProfile(timeMs);
+        into.startProfile(clock(timeMs));
     }
 
     @Override

@@ -16,12 +16,6 @@ import sunward.protocol.schema.Plan;
 final class TrueInstrument {
     private static final int TERMS = 32;
 
-    /** How darks vary between channels and with temperature (invented): counts, share, counts per degC, degC to double. */
-    private static final double DARK_PATTERN_COUNTS = 6;
-
-    private static final double DARK_PATTERN_SHARE = 0.1;
-    private static final double DARK_DRIFT_COUNTS_PER_DEGC = 0.5;
-    private static final double DARK_DOUBLING_DEGC = 8;
     private static final double REFERENCE_DEGC = 20;
 
     /** The float's own emitter: a blue diode (invented). */
@@ -36,6 +30,9 @@ final class TrueInstrument {
     private final double[] darkPattern;
     private final double[] darkRate;
     private final double darkOffset;
+    private final double darkCountsPerDegC;
+    private final double lnDarkPerDegC;
+    private final double lineWidthNm;
     private final double linearityError;
     private final double warmingPerDegC;
     private final double leak;
@@ -65,17 +62,25 @@ final class TrueInstrument {
         FlownChannels flown = FlownChannels.of(plan, calibration, index);
         double scale = scene.getCalibrationErrorScale();
         double shift = scale
+                * scene.getWavelengthErrorScale()
                 * stated.getWavelengthUncertaintyNm()
                 * Noise.gaussian(Noise.hash(instrumentSeed, Part.WAVELENGTH, index));
         double immersion = 1
                 + scale
+                        * scene.getImmersionErrorScale()
                         * stated.getImmersionUncertaintyPercent()
                         / 100
                         * Noise.gaussian(Noise.hash(instrumentSeed, Part.IMMERSION, index));
         linearityError = scale
+                * scene.getLinearityErrorScale()
                 * stated.getLinearityUncertaintyPercent()
                 / 100
                 * Noise.gaussian(Noise.hash(instrumentSeed, Part.LINEARITY, index));
+        double wider = scene.getLineWidthErrorPercent() / 100;
+        lineWidthNm = stated.getLineWidthNm()
+                * Math.max(0.5, 1 + wider * Noise.gaussian(Noise.hash(instrumentSeed, Part.LINE_WIDTH, index)));
+        darkCountsPerDegC = scene.getDarkCountsPerDegc();
+        lnDarkPerDegC = scene.getDarkDoublingDegc() == 0 ? 0 : Math.log(2) / scene.getDarkDoublingDegc();
         darkOffset = scene.getDarkOffsetCounts();
         warmingPerDegC = scene.getResponsivityPercentPerDegc() / 100;
         leak = scene.getShutterLeakPercent() / 100;
@@ -91,7 +96,7 @@ final class TrueInstrument {
         int hot = nearest(flown, stated, scene.getHotChannelNm());
         int dead = nearest(flown, stated, scene.getDeadChannelNm());
         double warmNm = scene.getWavelengthNmPerDegc() * (temperatureDegC - REFERENCE_DEGC);
-        Responsivity responsivity = new Responsivity(stated, scale, index, instrumentSeed);
+        Responsivity responsivity = new Responsivity(stated, scale * scene.getResponsivityErrorScale(), index, instrumentSeed);
         for (int k = 0; k < n; k++) {
             channel[k] = flown.channel(k);
             double nominal = flown.wavelengthNm(k);
@@ -105,9 +110,9 @@ final class TrueInstrument {
             double off = (nominal - EMITTER_NM) / EMITTER_WIDTH_NM;
             emitted[k] = scene.getEmitterRadiance() * StrictMath.exp(-0.5 * off * off);
             long pattern = Noise.hash(instrumentSeed, Part.DARK, index, channel[k]);
-            darkPattern[k] = DARK_PATTERN_COUNTS * Noise.gaussian(Noise.hash(pattern, 0));
+            darkPattern[k] = scene.getDarkPatternCounts() * Noise.gaussian(Noise.hash(pattern, 0));
             darkRate[k] = scene.getDarkRateCountsPerS()
-                    * Math.max(0, 1 + DARK_PATTERN_SHARE * Noise.gaussian(Noise.hash(pattern, 1)));
+                    * Math.max(0, 1 + scene.getDarkRateSpreadPercent() / 100 * Noise.gaussian(Noise.hash(pattern, 1)));
         }
         if (hot >= 0) {
             darkRate[hot] *= HOT_FACTOR;
@@ -199,6 +204,11 @@ final class TrueInstrument {
         return trueWavelengthNm.clone();
     }
 
+    /** Full width at half maximum of the channels' true lines, nm. */
+    double lineWidthNm() {
+        return lineWidthNm;
+    }
+
     /** Counts per second and unit of radiance (or irradiance) in water of flown channel {@code k}, before non-linearity. */
     double countsPerSecond(int k) {
         return countsPerSecond[k];
@@ -233,7 +243,7 @@ final class TrueInstrument {
 
     /** Electronic offset of flown channel {@code k}, counts. */
     double darkOffset(int k, double temperatureDegC) {
-        return darkOffset + darkPattern[k] + DARK_DRIFT_COUNTS_PER_DEGC * (temperatureDegC - REFERENCE_DEGC);
+        return darkOffset + darkPattern[k] + darkCountsPerDegC * (temperatureDegC - REFERENCE_DEGC);
     }
 
     /** Dark current of flown channel {@code k} at the reference temperature, counts per second. */
@@ -243,7 +253,7 @@ final class TrueInstrument {
 
     /** What the head's temperature multiplies the dark current by. */
     double darkWarming(double temperatureDegC) {
-        return Math.exp(Math.log(2) / DARK_DOUBLING_DEGC * (temperatureDegC - REFERENCE_DEGC));
+        return Math.exp(lnDarkPerDegC * (temperatureDegC - REFERENCE_DEGC));
     }
 
     /** What the electronics make of a signal, counts: the linearity error runs from minus to plus itself over full scale. */

@@ -1,5 +1,7 @@
 package sunward.simulator;
 
+import java.util.Arrays;
+
 /**
  * A wind-roughened sea: waves that lift the surface, and the flicker of light below them. Elevation is a sum of sinusoids
  * with the spectrum of Pierson and Moskowitz (1964), moving by the law of deep water; flicker is half of it and half
@@ -38,6 +40,10 @@ final class Waves {
     private final double[] amplitude = new double[TERMS];
 
     private final double[] lnLength = new double[TERMS];
+    /** Smallest of the elevation's wave numbers, and where its motion is gone: exp(-this). */
+    private final double longestWaveNumber;
+
+    private static final double GONE = 16;
     private final double elevationSdM;
     private final double radianceSd;
     private final double radianceDecayM;
@@ -78,6 +84,7 @@ final class Waves {
         for (int i = 0; i < TERMS; i++) {
             amplitude[i] /= Math.sqrt(variance);
         }
+        longestWaveNumber = waveNumber[0];
     }
 
     private static double windFactor(double wind) {
@@ -123,6 +130,38 @@ final class Waves {
                     * term(i, timeS, northM, eastM, exposureS);
         }
         return elevationSdM * sum;
+    }
+
+    /**
+     * How waves tilt and turn the water beside the hull's axis, by linear theory of deep water: a line of water that hangs
+     * straight down at rest leans, and a short level one turns, by the gradients of the water's displacement.
+     *
+     * @param timeS s from the surfacing
+     * @param topM depth of the line's upper end
+     * @param bottomM depth of its lower end
+     * @param into metres north and metres east by which the lower end is away from below the upper one, per metre of length;
+     *     then the gradients of the displacement at the upper end, of north by north, of north by east (and of east by north),
+     *     of east by east
+     */
+    void strain(double timeS, double topM, double bottomM, double[] into) {
+        Arrays.fill(into, 0);
+        double top = Math.max(0, topM);
+        double length = bottomM - topM;
+        if (level() || longestWaveNumber * top > GONE) {
+            return;
+        }
+        for (int i = 0; i < TERMS; i++) {
+            double above = Math.exp(-waveNumber[i] * top);
+            double height = elevationSdM * amplitude[i] * above;
+            double angle = phase[i] - angularRate[i] * timeS;
+            double lean = height * -Math.expm1(-waveNumber[i] * length) / length * Math.sin(angle) / waveNumber[i];
+            double squeeze = -height * Math.cos(angle) / waveNumber[i];
+            into[0] += lean * northRate[i];
+            into[1] += lean * eastRate[i];
+            into[2] += squeeze * northRate[i] * northRate[i];
+            into[3] += squeeze * northRate[i] * eastRate[i];
+            into[4] += squeeze * eastRate[i] * eastRate[i];
+        }
     }
 
     /** The flicker at a depth, of mean 0 and (for a short exposure) variance 1; arguments as of {@link #waterAboveM}. */

@@ -38,6 +38,7 @@ final class World {
     private final CloudField cloud;
     private final HeadView[] at555;
     private final double declinationDeg;
+    private final Daylight daylight;
 
     World(Plan plan, Calibration calibration, Scene scene, Seeds seeds) {
         Atmosphere air = Weather.drawn(scene.getAtmosphere(), seeds.dive());
@@ -48,17 +49,25 @@ final class World {
         surfacingSun = sun(0);
         field = LightField.of(this.scene, seeds, surfacingSun, cast);
         column = new WaterColumn(cast, scene.getLatitudeDeg(), plan.getAscent().getStartDbar());
-        motion = new FloatMotion(plan, scene.getMotion(), seeds.dive(), column::depthM);
+        Waves waves = new Waves(scene.getWaves(), air.getWindMPerS(), seeds.dive());
+        motion = new FloatMotion(plan, scene.getMotion(), waves, seeds.dive(), column::depthM);
         pressure = new PressureSensor(scene.getPressure(), scene.getAtmosphere().getPressureHpa(), seeds.dive());
         MagneticField.Field magnetic = MagneticField.at(
                 scene.getLatitudeDeg(), scene.getLongitudeDeg(), 0, decimalYear(surfacing.atZone(ZoneOffset.UTC)));
         declinationDeg = magnetic.declinationDeg();
         attitude = new AttitudeSensors(
                 scene.getCompass(), declinationDeg, magnetic.inclinationDeg(), seeds.dive(), seeds.instrument());
-        waterSensors = new WaterSensors(Water.published(scene.getWater(), cast, scene.getLatitudeDeg()), seeds.dive());
+        daylight = new Daylight(field);
+        double portAboveM = plan.getHull().getPortAboveHeadsM();
+        waterSensors = new WaterSensors(
+                scene.getProbes(),
+                Water.published(scene.getWater(), cast, scene.getLatitudeDeg()),
+                cast,
+                daylight,
+                timeS -> column.pressureDbar(motion.depthM(timeS) - portAboveM),
+                seeds.dive());
         heads = new HeadView[plan.getHeadsCount()];
         at555 = new HeadView[heads.length];
-        Waves waves = new Waves(scene.getWaves(), air.getWindMPerS(), seeds.dive());
         cloud = new CloudField(scene.getCloud(), seeds.dive());
         for (int i = 0; i < heads.length; i++) {
             build(plan, calibration, i, waves, seeds);
@@ -83,12 +92,14 @@ final class World {
                 shades ? new HullShadow(plan, i, index, scene.getAtmosphere().getWindMPerS()) : null;
         Radiometer radiometer =
                 new Radiometer(instrument, i, scene.getInstrument().getNoise(), seeds.dive());
-        Channels seen = field.channels(instrument.trueWavelengthsNm(), stated.getLineWidthNm());
+        Channels seen = field.channels(instrument.trueWavelengthsNm(), instrument.lineWidthNm());
         Channels reference = field.channels(new double[] {REFERENCE_NM}, stated.getLineWidthNm());
         double share = reference.directShare()[0];
-        heads[i] = new HeadView(plan.getHeads(i), seen, radiometer, shadow, waves, cloud, illumination(seen), share);
+        FloatMotion blurring = scene.getInstrument().getMotionBlur() ? motion : null;
+        heads[i] = new HeadView(
+                plan.getHeads(i), seen, radiometer, shadow, blurring, waves, cloud, illumination(seen), share);
         at555[i] = new HeadView(
-                plan.getHeads(i), reference, radiometer, shadow, waves, cloud, illumination(reference), share);
+                plan.getHeads(i), reference, radiometer, shadow, null, waves, cloud, illumination(reference), share);
     }
 
     private Illumination illumination(Channels channels) {
@@ -136,6 +147,14 @@ final class World {
             loss[i] = 100 * at555[i].loss(pose, sun, 0);
         }
         return loss;
+    }
+
+    /** Temperature of the heads, which lags the water's, degC. */
+    double headDegC(double timeS) {
+        return Laguerre.lagging(
+                t -> cast.temperatureDegC(pressureDbar(motion.depthM(t))),
+                timeS,
+                scene.getInstrument().getTemperatureLagS());
     }
 
     /** Irradiance above the surface at 555 nm over that of a clear sky at the surfacing. */
@@ -192,7 +211,6 @@ final class World {
             attenuation[k] = field.downwellingAttenuation(attenuation[k], 0, level);
         }
         Water water = field.water();
-        Daylight daylight = new Daylight(field);
         return new Surroundings(
                 scene.getAtmosphere(),
                 direct,

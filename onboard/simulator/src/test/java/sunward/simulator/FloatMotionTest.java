@@ -13,8 +13,11 @@ class FloatMotionTest {
     private static final Motion STILL =
             Motion.newBuilder().setStartHeadingDeg(90).build();
 
+    private static final Waves LEVEL =
+            new Waves(sunward.protocol.schema.Waves.newBuilder().setPeakPeriodS(5).build(), 5, 1);
+
     private static FloatMotion motion(Plan plan, Motion scene, long seed) {
-        return new FloatMotion(plan, scene, seed, dbar -> dbar);
+        return new FloatMotion(plan, scene, LEVEL, seed, dbar -> dbar);
     }
 
     @Test

@@ -68,7 +68,7 @@ class FailureScenesTest {
 
     @ParameterizedTest
     @CsvSource({
-        "stuck-compass, 8",
+        "dead-compass, 8",
         "reversed-compass, 9",
         "heading-spikes, 10",
         "silent-compass, 0",
@@ -89,7 +89,7 @@ class FailureScenesTest {
 
     @Test
     void aCompassThatGivesNothingOrTheSameIsAFallbackOfItsBins() {
-        for (String scene : List.of("silent-compass", "stuck-compass")) {
+        for (String scene : List.of("silent-compass", "dead-compass")) {
             RehearsedDive dive = fly(scene);
             long above = bins(dive).stream()
                     .filter(bin -> bin.portPressureDbar() < 140)
