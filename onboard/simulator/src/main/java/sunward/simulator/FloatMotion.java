@@ -66,9 +66,7 @@ final class FloatMotion {
         hullTopM = plan.getHull().getTopAboveHeadsM();
         hullBottomM = plan.getHull().getBottomBelowHeadsM();
         swing = motion.getSpeedSwingPercent() / 100;
-        firstStrokeM = swing == 0
-                ? 0
-                : motion.getStrokeEveryM() * Noise.uniform(Noise.hash(diveSeed, Part.STROKES));
+        firstStrokeM = swing == 0 ? 0 : motion.getStrokeEveryM() * Noise.uniform(Noise.hash(diveSeed, Part.STROKES));
         pitch = SmoothRandom.band(Noise.hash(diveSeed, Part.PITCH), 24, SWING_LOWEST_HZ, SWING_HIGHEST_HZ);
         roll = SmoothRandom.band(Noise.hash(diveSeed, Part.ROLL), 24, SWING_LOWEST_HZ, SWING_HIGHEST_HZ);
         wander = SmoothRandom.band(Noise.hash(diveSeed, Part.WANDER), 16, WANDER_LOWEST_HZ, WANDER_HIGHEST_HZ);
@@ -139,7 +137,7 @@ final class FloatMotion {
         double heading = surfacingHeadingDeg + turned(timeS);
         double pitchDeg = motion.getTrimPitchDeg() + each * pitch.at(timeS);
         double rollDeg = motion.getTrimRollDeg() + each * roll.at(timeS);
-        if (motion.getWaveResponse() > 0) {
+        if (motion.getWaveResponse() > 0 && timeS >= -durationS()) { // before, it drifts far below the waves
             waves.strain(timeS, into.depthM - hullTopM, into.depthM + hullBottomM, into.strain);
             double share = Math.toDegrees(motion.getWaveResponse());
             double cosine = Math.cos(Math.toRadians(heading));
@@ -147,8 +145,7 @@ final class FloatMotion {
             double[] strain = into.strain;
             pitchDeg += share * (cosine * strain[0] + sine * strain[1]);
             rollDeg += share * (sine * strain[0] - cosine * strain[1]);
-            heading += share
-                    * ((strain[4] - strain[2]) * sine * cosine + strain[3] * (cosine * cosine - sine * sine));
+            heading += share * ((strain[4] - strain[2]) * sine * cosine + strain[3] * (cosine * cosine - sine * sine));
         }
         heading %= 360;
         into.turn(heading < 0 ? heading + 360 : heading, pitchDeg, rollDeg);

@@ -96,7 +96,8 @@ final class TrueInstrument {
         int hot = nearest(flown, stated, scene.getHotChannelNm());
         int dead = nearest(flown, stated, scene.getDeadChannelNm());
         double warmNm = scene.getWavelengthNmPerDegc() * (temperatureDegC - REFERENCE_DEGC);
-        Responsivity responsivity = new Responsivity(stated, scale * scene.getResponsivityErrorScale(), index, instrumentSeed);
+        Responsivity responsivity =
+                new Responsivity(stated, scale * scene.getResponsivityErrorScale(), index, instrumentSeed);
         for (int k = 0; k < n; k++) {
             channel[k] = flown.channel(k);
             double nominal = flown.wavelengthNm(k);

@@ -34,12 +34,7 @@ final class WaterSensors {
      * @param pressureDbar true sea pressure at the sensors against time, s from the surfacing
      */
     WaterSensors(
-            Probes scene,
-            Water water,
-            Cast cast,
-            Daylight daylight,
-            DoubleUnaryOperator pressureDbar,
-            long diveSeed) {
+            Probes scene, Water water, Cast cast, Daylight daylight, DoubleUnaryOperator pressureDbar, long diveSeed) {
         this.scene = scene;
         this.water = water;
         this.cast = cast;

@@ -21,36 +21,103 @@ class RadiometerTest {
         return new TrueInstrument(FILE.getPlan(), FILE.getCalibration(), head, scene, 25, 35, seed);
     }
 
-    /** Photon transfer: variance against mean signal is a line whose slope is 1/gain and whose foot is the read noise. */
+    /**
+     * Photon transfer (Janesick 2001, Scientific Charge-Coupled Devices, SPIE; 2007, Photon Transfer, SPIE): the variance of
+     * a difference of two frames, halved, against their mean signal is a line whose slope is one over the gain in electrons per
+     * count and whose foot is the square of the read noise.
+     */
     @Test
     void varianceAgainstSignalGivesBackGainAndReadNoise() {
         TrueInstrument truth = instrument(EXACT, 0, 1);
         Radiometer radiometer = new Radiometer(truth, 0, true, 11);
         RawScan one = new RawScan(720);
         RawScan other = new RawScan(720);
-        double[] variance = new double[2];
-        double[] signal = new double[2];
-        double[] wanted = {0, 40_000};
-        for (int level = 0; level < 2; level++) {
+        double[] wanted = {0, 100, 1000, 5_000, 20_000, 40_000};
+        double[] variance = new double[wanted.length];
+        double[] signal = new double[wanted.length];
+        for (int level = 0; level < wanted.length; level++) {
             double[] light = new double[720];
             for (int k = 0; k < 720; k++) {
                 light[k] = wanted[level] / truth.countsPerSecond(k);
             }
-            for (int pair = 0; pair < 200; pair++) {
+            for (int pair = 0; pair < 100; pair++) {
                 radiometer.read(light, 1, 20, 10_000L * level + 2L * pair, one);
                 radiometer.read(light, 1, 20, 10_000L * level + 2L * pair + 1, other);
                 for (int k = 0; k < 720; k++) {
                     double difference = one.counts[k] - other.counts[k];
-                    variance[level] += difference * difference / 2 / (200 * 720);
-                    signal[level] += (one.counts[k] - truth.darkOffset(k, 20)) / (200.0 * 720);
+                    variance[level] += difference * difference / 2 / (100 * 720);
+                    signal[level] += (one.counts[k] - truth.darkOffset(k, 20)) / (100.0 * 720);
                 }
             }
         }
-        double electronsPerCount = (signal[1] - signal[0]) / (variance[1] - variance[0]);
+        int last = wanted.length - 1;
+        double electronsPerCount = (signal[last] - signal[0]) / (variance[last] - variance[0]);
         assertEquals(3.8, electronsPerCount, 0.038, "gain within 1 %");
-        // At no light the dark current of 60 counts has its own shot noise, and rounding adds 1/12.
-        double readNoise = Math.sqrt(variance[0] - 60 / 3.8 - 1.0 / 12);
+        // The dark current of 60 counts is part of the signal, and has its own shot noise; rounding adds 1/12.
+        double readNoise = Math.sqrt(variance[0] - signal[0] / 3.8 - 1.0 / 12);
         assertEquals(8, readNoise, 0.08, "read noise within 1 %");
+        for (int level = 0; level < wanted.length; level++) {
+            double line = 64 + signal[level] / 3.8 + 1.0 / 12;
+            assertEquals(
+                    1, variance[level] / line, 4 * Math.sqrt(2.0 / (100 * 720)), "a straight line, level " + level);
+        }
+    }
+
+    @Test
+    void darksFollowTheSceneInSizeAndTemperature() {
+        Instrument scene = EXACT.toBuilder()
+                .setDarkPatternCounts(20)
+                .setDarkCountsPerDegc(1.5)
+                .setDarkRateSpreadPercent(25)
+                .setDarkDoublingDegc(6)
+                .build();
+        TrueInstrument head = instrument(scene, 0, 1);
+        double offset = 0;
+        double rate = 0;
+        for (int k = 0; k < 720; k++) {
+            offset += Math.pow(head.darkOffset(k, 20) - 900, 2) / 720;
+            rate += Math.pow(head.darkRate(k) / 60 - 1, 2) / 720;
+            assertEquals(15, head.darkOffset(k, 30) - head.darkOffset(k, 20), 1e-9);
+        }
+        assertEquals(20, Math.sqrt(offset), 20 * 4 / Math.sqrt(2.0 * 720), "instrument seed 1");
+        assertEquals(0.25, Math.sqrt(rate), 0.25 * 4 / Math.sqrt(2.0 * 720), "instrument seed 1");
+        assertEquals(2, head.darkWarming(26), 1e-12);
+        assertEquals(
+                1,
+                instrument(scene.toBuilder().setDarkDoublingDegc(0).build(), 0, 1)
+                        .darkWarming(26));
+    }
+
+    @Test
+    void singleErrorsOfTheCalibrationAndTheLineWidthAreApart() {
+        Instrument all = FILE.getScene().getInstrument().toBuilder()
+                .setWavelengthNmPerDegc(0)
+                .build();
+        double width = 0;
+        int seeds = 1000;
+        int k = 300;
+        for (long seed = 1; seed <= seeds; seed++) {
+            TrueInstrument exact =
+                    instrument(EXACT.toBuilder().setLineWidthErrorPercent(0).build(), 0, seed);
+            TrueInstrument full = instrument(all, 0, seed);
+            TrueInstrument centred =
+                    instrument(all.toBuilder().setWavelengthErrorScale(0).build(), 0, seed);
+            assertEquals(exact.trueWavelengthsNm()[k] - centred.trueWavelengthsNm()[k], 0, 0.02);
+            assertEquals(full.countsPerSecond(k), centred.countsPerSecond(k));
+            TrueInstrument dry =
+                    instrument(all.toBuilder().setImmersionErrorScale(0).build(), 0, seed);
+            TrueInstrument flat =
+                    instrument(all.toBuilder().setResponsivityErrorScale(0).build(), 0, seed);
+            assertEquals(full.trueWavelengthsNm()[k], dry.trueWavelengthsNm()[k]);
+            // Two factors: without the one and without the other make up for all.
+            assertEquals(
+                    full.countsPerSecond(k) * exact.countsPerSecond(k),
+                    dry.countsPerSecond(k) * flat.countsPerSecond(k),
+                    1e-9 * Math.pow(exact.countsPerSecond(k), 2));
+            assertEquals(3, exact.lineWidthNm());
+            width += Math.pow(full.lineWidthNm() / 3 - 1, 2) / seeds;
+        }
+        assertEquals(0.01, Math.sqrt(width), 0.01 * 4 / Math.sqrt(2.0 * seeds), "seeds 1 to 1000");
     }
 
     @Test
