@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import java.nio.ByteBuffer;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import sunward.planning.WireWords;
@@ -59,7 +60,8 @@ final class BinsSheet {
         sheet.say(
                 "  head m: head below the port. out: scans left out. ms: exposure. tilt: degrees. antisun: azimuth of the"
                         + " head from the anti-solar\n  direction, degrees. rounding: the most that coding moved a value, in standard"
-                        + " deviations of its noise. dark, least, most: counts.");
+                        + " deviations of its noise;\n  of codec 2 what it moves a band of 10 nm by, rms. misfit: the most that it left in a cell of"
+                        + " 4.5 nm, likewise. dark, least, most: counts.");
         sheet.table(
                 "bins",
                 List.of(
@@ -75,6 +77,7 @@ final class BinsSheet {
                         "antisun",
                         "dark",
                         "rounding",
+                        "misfit",
                         "  least",
                         "   most",
                         "fallback"),
@@ -124,7 +127,11 @@ final class BinsSheet {
                         bin.antisunDeg == BinRecord.ANTISUN_UNKNOWN ? Double.NaN : bin.antisunDeg,
                         0)
                 .put("dark_counts", bin.darkCounts)
-                .put("error_bound_sigma", codec.errorBoundSigma(stepCode), 2)
+                .put(
+                        codec.bandwise() ? "band_error_sigma" : "error_bound_sigma",
+                        codec.errorBoundSigma(stepCode) / (codec.bandwise() ? Math.sqrt(3) : 1),
+                        2)
+                .put("misfit_sigma", codec.bandwise() ? misfit(bin) : Double.NaN, 1)
                 .put("least_count", least, 1)
                 .put("most_counts", most, 1)
                 .put("fallback", WireWords.fallback(bin.fallback))
@@ -136,6 +143,10 @@ final class BinsSheet {
                 .machine("dark_scans", JsonNodeFactory.instance.numberNode(bin.darkScans))
                 .machine("spread_percent", spread)
                 .machine("counts", counts);
+    }
+
+    private static double misfit(BinRecord bin) {
+        return 5 * Math.pow(2, Arrays.stream(bin.misfit).max().orElse(0) / 2.0);
     }
 
     private static String tag(int value) {

@@ -197,7 +197,11 @@ final class Assembler {
                 break;
             }
             read.add(new DecodedBin(
-                    message.position(), header, trimmed(record), codec.errorBoundSigma(decoder.stepCode())));
+                    message.position(),
+                    header,
+                    trimmed(record),
+                    codec.errorBoundSigma(decoder.stepCode()),
+                    LeftOut.of(codec, decoder.stepCode(), record)));
         }
         if (state == BlockCodec.Decoder.SPOILT) {
             refuse(message, "has a spectral block that ends in nonsense after " + read.size() + " bins");

@@ -25,6 +25,11 @@ final class BudgetRows {
         row(new Contribution(name, correlation, Double.POSITIVE_INFINITY, Spectrum.of()))[k] = relative;
     }
 
+    /** A source with one error over some nanometres. */
+    void near(String name, Correlation correlation, double lengthNm, int k, double relative) {
+        row(new Contribution(name, correlation, lengthNm, Spectrum.of()))[k] = relative;
+    }
+
     /** A random source with an error of its own at each wavelength, by its variance. */
     void apart(String name, int k, double variance) {
         row(new Contribution(name, Correlation.RANDOM, 0, Spectrum.of()))[k] = Math.sqrt(variance);

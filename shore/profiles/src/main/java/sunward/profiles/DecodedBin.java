@@ -10,5 +10,6 @@ import sunward.protocol.spectra.BlockHeader;
  * @param header what opens the message's block
  * @param record the bin
  * @param boundSigma largest rounding error of its samples, in units of the bin's own noise
+ * @param leftOut what its codec left out
  */
-record DecodedBin(int position, BlockHeader header, BinRecord record, double boundSigma) {}
+record DecodedBin(int position, BlockHeader header, BinRecord record, double boundSigma, LeftOut leftOut) {}

@@ -35,6 +35,9 @@ final class FitBins {
     /** The part of {@link #perRadiance} that is rounding on the wire. */
     final double[] roundingPerRadiance;
 
+    /** Error that all bins may share, left by the codec, in standard deviations of the noise. */
+    final double[] shared;
+
     /** Depths of bins that may be missing, m, with the bin (of the columns above) whose noise they would have had. */
     double[] missingDepthM = new double[0];
 
@@ -55,6 +58,7 @@ final class FitBins {
         perRadiance = new double[count];
         roundingFixed = new double[count];
         roundingPerRadiance = new double[count];
+        shared = new double[count];
     }
 
     int count() {

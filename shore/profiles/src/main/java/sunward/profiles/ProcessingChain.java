@@ -324,6 +324,7 @@ public final class ProcessingChain {
                 r.spread[0] == 65535 ? Double.NaN : r.spread[0] * 1e-4,
                 Spectrum.of(counts),
                 noise,
+                decoded.leftOut(),
                 null,
                 null);
     }

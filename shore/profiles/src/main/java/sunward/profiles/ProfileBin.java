@@ -25,6 +25,7 @@ package sunward.profiles;
  * @param spread relative standard deviation between scans in the lower third of the channels; not-a-number: unknown
  * @param counts dark-corrected counts per second, per sample
  * @param noise what is known of its noise
+ * @param leftOut what the codec left out of its spectrum
  * @param radiance upwelling radiance, W m-2 nm-1 sr-1, per sample; null without a calibration
  * @param radianceUncertainty its combined standard uncertainty (noise, rounding, calibration, immersion, linearity); null likewise
  */
@@ -51,6 +52,7 @@ public record ProfileBin(
         double spread,
         Spectrum counts,
         BinNoise noise,
+        LeftOut leftOut,
         Spectrum radiance,
         Spectrum radianceUncertainty) {
 
@@ -79,6 +81,7 @@ public record ProfileBin(
                 spread,
                 counts,
                 noise,
+                leftOut,
                 response == null ? null : response.radiance(counts),
                 response == null ? null : response.uncertainty(counts, noise));
     }

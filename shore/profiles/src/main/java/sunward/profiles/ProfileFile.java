@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.function.ToDoubleFunction;
+import sunward.protocol.spectra.BinRecord;
 
 /** Lays a product out as one netCDF file: names, units and coordinates after CF-1.8. */
 final class ProfileFile {
@@ -222,6 +223,7 @@ final class ProfileFile {
                 "relative standard deviation between scans, lower third of the channels",
                 "1",
                 b -> b.spread());
+        leftOut(bins);
         String units = product.profile().countsPerSecond() ? "s-1" : "1";
         String per = product.profile().countsPerSecond() ? "per second" : "per shortest exposure of a plan not at hand";
         matrix(
@@ -255,6 +257,37 @@ final class ProfileFile {
                             ? Double.NaN
                             : b.radianceUncertainty().at(k));
         }
+    }
+
+    /** What codecs that are held to bands left out, where there is any. */
+    private void leftOut(List<ProfileBin> bins) {
+        if (bins.stream().allMatch(b -> b.leftOut().bandErrorSigma() == 0)) {
+            return;
+        }
+        int regions = BinRecord.MISFIT_REGIONS;
+        double[] misfit = new double[bins.size() * regions];
+        Arrays.fill(misfit, FILL);
+        for (int i = 0; i < bins.size(); i++) {
+            Spectrum of = bins.get(i).leftOut().misfitSigma();
+            for (int region = 0; region < of.size(); region++) {
+                misfit[i * regions + region] = of.at(region);
+            }
+        }
+        file.dimension("misfit_region", regions);
+        column(
+                "band_error",
+                "rms error of 10-nm bands of the spectrum by its coding, over their own noise; 0: each sample is coded",
+                "1",
+                b -> b.leftOut().bandErrorSigma());
+        number(
+                        "misfit",
+                        "worst difference between the float's bin and what was sent of it in cells of 4.5 nm, at most so many times"
+                                + " the cell's noise; up to 5 is what noise alone does",
+                        "1",
+                        "bin",
+                        "misfit_region")
+                .attribute("region_ends_nm", "401, 500, 600, 699 and the last wavelength")
+                .values(misfit);
     }
 
     private NetcdfWriter.Variable column(String name, String longName, String units, ToDoubleFunction<ProfileBin> of) {

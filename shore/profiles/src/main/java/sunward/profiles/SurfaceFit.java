@@ -109,6 +109,7 @@ final class SurfaceFit {
      * @param elasticRelativeUncertainty relative standard uncertainty of K
      * @param noise variance from photons, readout and darks
      * @param rounding variance from rounding on the wire
+     * @param leftOut variance from what the codec left out of all bins alike
      * @param waves variance from waves
      * @param model variance from what the model cannot follow at depth
      * @param expectations variance from the expected attenuation, inelastic light and layers, in this order
@@ -128,6 +129,7 @@ final class SurfaceFit {
             double elasticRelativeUncertainty,
             double noise,
             double rounding,
+            double leftOut,
             double waves,
             double model,
             double[] expectations,
@@ -139,6 +141,7 @@ final class SurfaceFit {
         double variance() {
             return noise
                     + rounding
+                    + leftOut
                     + waves
                     + model
                     + Arrays.stream(expectations).sum()
@@ -365,6 +368,7 @@ final class SurfaceFit {
         }
         double noise = 0;
         double rounding = 0;
+        double leftOut = 0;
         double waves = 0;
         double left = 0;
         double misfit = 0;
@@ -378,7 +382,9 @@ final class SurfaceFit {
             double square = gain[i] * gain[i] / (modelled[i] * modelled[i]);
             double onWire = bins.roundingFixed[i] + bins.roundingPerRadiance[i] * modelled[i];
             rounding += square * onWire;
-            noise += square * (bins.fixed[i] + bins.perRadiance[i] * modelled[i] - onWire);
+            double ofBin = square * (bins.fixed[i] + bins.perRadiance[i] * modelled[i] - onWire);
+            noise += ofBin;
+            leftOut += bins.shared[i] * Math.sqrt(ofBin);
             waves += gain[i] * gain[i] * bins.waves[i] * bins.waves[i];
             double atDepth = discrepancy(expected.drop(bins.depthM[i]));
             left += gain[i] * gain[i] * atDepth * atDepth;
@@ -411,6 +417,7 @@ final class SurfaceFit {
                 Math.sqrt(covariance[LN_K][LN_K]),
                 noise,
                 rounding,
+                leftOut * leftOut,
                 waves,
                 left,
                 expectations,

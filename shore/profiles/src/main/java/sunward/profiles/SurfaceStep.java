@@ -33,6 +33,9 @@ final class SurfaceStep {
     /** What shading, and change of light, may do where the sun is not known and neither is corrected (assumed). */
     private static final double UNCORRECTED = 0.01;
 
+    /** What a codec that is held to bands leaves out changes sign within about half a band, nm. */
+    private static final double LEFT_OUT_NM = 5;
+
     private final ShoreInputs inputs;
     private final Plan plan;
     private final DiveProduct.Place place;
@@ -232,6 +235,7 @@ final class SurfaceStep {
             column.perRadiance[j] = bin.noise().perCount() * unit;
             column.roundingFixed[j] = bin.noise().roundingFixed() * unit * unit;
             column.roundingPerRadiance[j] = bin.noise().roundingPerCount() * unit;
+            column.shared[j] = bin.leftOut().sharedSigma(k, nm[k]);
         }
         addMissing(column, expected);
         return column;
@@ -354,6 +358,7 @@ final class SurfaceStep {
             rows.whole("change of light", Correlation.DIVE, k, Math.hypot(light, UNSEEN_LIGHT));
             rows.apart("photons and readout", k, r.noise());
             rows.apart("rounding on the wire", k, r.rounding());
+            rows.near("left out by the codec", Correlation.DIVE, LEFT_OUT_NM, k, Math.sqrt(r.leftOut()));
             rows.whole("waves", Correlation.RANDOM, k, Math.sqrt(r.waves()));
             rows.whole("water below", Correlation.DIVE, k, Math.sqrt(r.model()));
             rows.whole("expected attenuation", Correlation.DIVE, k, Math.sqrt(r.expectations()[0]));

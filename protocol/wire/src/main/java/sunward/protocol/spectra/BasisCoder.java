@@ -41,7 +41,7 @@ final class BasisCoder implements SpectrumModel {
     private static final int STRANGE = 6;
 
     /** Channels to a cell of novelty, and 64 over the square root of that. */
-    private static final int CELL = 6;
+    static final int CELL = 6;
 
     private static final int PER_ROOT_CELL = 26;
     private static final int CELLS = CHANNELS / CELL;
@@ -57,7 +57,7 @@ final class BasisCoder implements SpectrumModel {
     static final int LARGEST_MISFIT_CODE = 24;
 
     /** First cells of the regions: 320, 401, 500, 599.75 and 698.75 nm. */
-    private static final int[] REGION_CELLS = {0, 18, 40, 62, 84, CELLS};
+    static final int[] REGION_CELLS = {0, 18, 40, 62, 84, CELLS};
 
     /** Half width of the mean that fine structure stands out from, channels, and what steadies it, units. */
     private static final int SMOOTH = 7;

@@ -82,6 +82,18 @@ public final class BinRecord {
      */
     public final int[] misfit = new int[BasisCoder.REGIONS];
 
+    /** Regions of {@link #misfit}. */
+    public static final int MISFIT_REGIONS = BasisCoder.REGIONS;
+
+    /** The region of {@link #misfit} that a channel lies in; those beyond the table's are in the last. */
+    public static int misfitRegion(int channel) {
+        int region = 0;
+        while (region < MISFIT_REGIONS - 1 && channel >= BasisCoder.CELL * BasisCoder.REGION_CELLS[region + 1]) {
+            region++;
+        }
+        return region;
+    }
+
     /** Samples in {@link #counts} that hold values. */
     public int samples;
 
