@@ -16,7 +16,8 @@ import sunward.simulator.Seeds;
 
 /**
  * One dive to be judged: a row of a conditions file. Columns name, family, seed, the scene's fields that differ from the
- * default, and change: what is done to the bins afterwards, so that spectra come that no model of ours made.
+ * default, scene (may be absent): further fields of the scene as in a plan file, and change: what is done to the bins
+ * afterwards, so that spectra come that no model of ours made.
  */
 final class Condition {
     /** Channel count of the reference heads is the most there is. */
@@ -37,6 +38,11 @@ final class Condition {
 
     String family() {
         return row.get("family");
+    }
+
+    /** True when the float's own messages do not know of the change: they are not to be judged then. */
+    boolean changesBinsOnly() {
+        return !row.get("change").equals("none");
     }
 
     /** Flies the dive and bins it, every channel. */
@@ -69,7 +75,9 @@ final class Condition {
     }
 
     private PlanFile planFile() {
-        PlanFile.Builder file = PlanReader.defaults().toBuilder();
+        String more = row.isMapped("scene") ? row.get("scene") : "";
+        PlanFile.Builder file =
+                (more.isEmpty() ? PlanReader.defaults() : PlanReader.read("scene: " + more, name())).toBuilder();
         // The bins do not depend on packing: the coarsest saves time.
         file.getPlanBuilder().getPackingBuilder().setChannelsPerSample(16);
         Scene.Builder scene = file.getSceneBuilder();
@@ -101,6 +109,7 @@ final class Condition {
                         Double.parseDouble(change[1]),
                         Double.parseDouble(change[2]),
                         Double.parseDouble(change[3])));
+            case "shift" -> bins.forEach(bin -> shift(bin, dive, Double.parseDouble(change[1])));
             case "pattern" -> bins.forEach(bin -> pattern(bin, Double.parseDouble(change[1])));
             case "constant" -> bins.forEach(bin -> java.util.Arrays.fill(bin.counts, 0, bin.samples, 500 * 64));
             case "noise" -> bins.forEach(this::noise);
@@ -117,6 +126,25 @@ final class Condition {
         for (int c = 0; c < bin.samples; c++) {
             double off = (dive.channelNm().get(c) - centreNm) / widthNm;
             bin.counts[c] = (int) Math.rint(bin.counts[c] * (1 + share * depth * Math.exp(-0.5 * off * off)));
+        }
+    }
+
+    /** Wavelengths off by so much, nm: a channel sees what lies there, by a cubic through its four neighbours. */
+    private static void shift(BinRecord bin, DiveBins dive, double nm) {
+        int[] was = bin.counts.clone();
+        double channels = nm / (dive.channelNm().get(1) - dive.channelNm().get(0));
+        for (int c = 0; c < bin.samples; c++) {
+            double place = Math.max(0, Math.min(bin.samples - 1, c + channels));
+            int first = Math.max(0, Math.min(bin.samples - 4, (int) place - 1));
+            double sum = 0;
+            for (int i = first; i < first + 4; i++) {
+                double weight = 1;
+                for (int j = first; j < first + 4; j++) {
+                    weight *= j == i ? 1 : (place - j) / (i - j);
+                }
+                sum += weight * was[i];
+            }
+            bin.counts[c] = (int) Math.rint(sum);
         }
     }
 

@@ -14,8 +14,6 @@ import org.apache.commons.compress.compressors.bzip2.BZip2CompressorOutputStream
 import org.apache.commons.compress.compressors.deflate.DeflateCompressorInputStream;
 import org.apache.commons.compress.compressors.deflate.DeflateCompressorOutputStream;
 import org.apache.commons.compress.compressors.deflate.DeflateParameters;
-import org.apache.commons.compress.compressors.lz4.FramedLZ4CompressorInputStream;
-import org.apache.commons.compress.compressors.lz4.FramedLZ4CompressorOutputStream;
 import org.apache.commons.compress.compressors.xz.XZCompressorInputStream;
 import org.apache.commons.compress.compressors.xz.XZCompressorOutputStream;
 import org.apache.commons.compress.compressors.zstandard.ZstdCompressorInputStream;
@@ -30,14 +28,29 @@ interface Peer {
     /** Bytes of a picture; the coder decodes them again and anything but the same picture ends the run. */
     int bytes(Picture picture);
 
-    /** All of them. */
+    /** True for one that takes seconds: it runs for the first seed of a dive only. */
+    default boolean slow() {
+        return false;
+    }
+
+    /** All of them that this machine has. */
     static List<Peer> all() {
+        List<Peer> all = new ArrayList<>(library());
+        if (ImageCoder.available()) {
+            all.add(new ImageCoder());
+        }
+        if (CommandLine.has(Lz4.NAME)) {
+            all.add(new Lz4());
+        }
+        return List.copyOf(all);
+    }
+
+    private static List<Peer> library() {
         return List.of(
                 new Streamed("deflate -9", Peer::deflate, DeflateCompressorInputStream::new),
                 new Streamed("bzip2 -9", BZip2CompressorOutputStream::new, BZip2CompressorInputStream::new),
                 new Streamed("xz -9", Peer::xz, XZCompressorInputStream::new),
                 new Streamed("zstd -19", Peer::zstd, ZstdCompressorInputStream::new),
-                new Streamed("lz4", FramedLZ4CompressorOutputStream::new, FramedLZ4CompressorInputStream::new),
                 new Rice(),
                 new Golomb());
     }
@@ -70,18 +83,13 @@ interface Peer {
     /** A general compressor over byte streams: two arrangements of two predictions, the best counts. */
     record Streamed(String name, Opener<OutputStream> writer, Opener<InputStream> reader) implements Peer {
         @Override
+        public boolean slow() {
+            return name.startsWith("xz");
+        }
+
+        @Override
         public int bytes(Picture picture) {
-            byte[] fields = planes(columns(picture.fields()));
-            int best = Integer.MAX_VALUE;
-            for (boolean plane : new boolean[] {false, true}) {
-                int[][] delta = Delta.twoWay(picture.rows());
-                if (!Arrays.deepEquals(Delta.undoTwoWay(delta), picture.rows())) {
-                    throw new IllegalStateException("the prediction does not come back");
-                }
-                byte[] spectra = plane ? planes(delta) : pairs(delta);
-                best = Math.min(best, size(join(fields, spectra)));
-            }
-            return best;
+            return arranged(picture).stream().mapToInt(this::size).min().orElseThrow();
         }
 
         private int size(byte[] plain) {
@@ -113,8 +121,7 @@ interface Peer {
 
         @Override
         public int bytes(Picture picture) {
-            int fields = new Streamed("deflate -9", Peer::deflate, DeflateCompressorInputStream::new)
-                    .size(planes(columns(picture.fields())));
+            int fields = fieldBytes(picture);
             long[] plain = flat(picture.rows(), 1 << BITS - 1);
             long[] mapped = flat(Delta.twoWay(picture.rows()), 0);
             for (int i = 0; i < mapped.length; i++) {
@@ -151,8 +158,7 @@ interface Peer {
 
         @Override
         public int bytes(Picture picture) {
-            int fields = new Streamed("deflate -9", Peer::deflate, DeflateCompressorInputStream::new)
-                    .size(planes(columns(picture.fields())));
+            int fields = fieldBytes(picture);
             int[][] rows = picture.rows();
             byte[] coded = AdaptiveGolomb.encode(rows);
             int columns = rows.length == 0 ? 0 : rows[0].length;
@@ -161,6 +167,22 @@ interface Peer {
             }
             return fields + coded.length;
         }
+    }
+
+    /** A picture's bytes for general compressors: fields, then differences of the spectra, in two arrangements. */
+    static List<byte[]> arranged(Picture picture) {
+        byte[] fields = planes(columns(picture.fields()));
+        int[][] delta = Delta.twoWay(picture.rows());
+        if (!Arrays.deepEquals(Delta.undoTwoWay(delta), picture.rows())) {
+            throw new IllegalStateException("the prediction does not come back");
+        }
+        return List.of(join(fields, pairs(delta)), join(fields, planes(delta)));
+    }
+
+    /** The bins' other fields, deflated: for coders of pictures alone. */
+    static int fieldBytes(Picture picture) {
+        return new Streamed("deflate -9", Peer::deflate, DeflateCompressorInputStream::new)
+                .size(planes(columns(picture.fields())));
     }
 
     /** Fields turned so that each runs down the bins, as changes from bin to bin. */
