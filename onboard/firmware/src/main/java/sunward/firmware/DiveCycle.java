@@ -89,8 +89,9 @@ public final class DiveCycle {
     public void boot(long timeMs, int rawPressureE4Dbar) {
         ticked = false;
         lowBattery = false;
-        double dbar = rawPressureE4Dbar * DBAR_E4;
-        if (dbar > SURELY_BELOW_DBAR) {
+        double dbar = (rawPressureE4Dbar - computer.tareE4()) * DBAR_E4;
+        // A dive that was cut short remembers its tare.
+        if (dbar > (computer.unpacked() ? TOP_DBAR : SURELY_BELOW_DBAR)) {
             computer.fault(Ledger.RESTARTED_BELOW);
             rise(timeMs, dbar);
         } else {

@@ -59,6 +59,7 @@ public final class FloatComputer {
     private final BinRecord bin;
 
     private Phase phase = Phase.SURFACE;
+    private boolean cut;
     private boolean fixedSinceRise;
     private int lastIntervalMs;
     private int instants;
@@ -82,7 +83,7 @@ public final class FloatComputer {
         flashParts = new FlashPlan(plan, flash, maxChannels, mostBins);
         journal = new Journal(flashParts.journal);
         outbox = new Outbox(flashParts.firstBank, flashParts.secondBank, journal);
-        scans = new ScanStore(flashParts.scans, maxChannels);
+        scans = new ScanStore(plan, flashParts.scans, maxChannels);
         binStore = new BinStore(flashParts.bins, maxChannels, mostBins);
         pressureBins = new PressureBins(plan, scans, maxChannels);
         ancillary = new AncillaryLog();
@@ -102,7 +103,10 @@ public final class FloatComputer {
         bin = new BinRecord(maxChannels);
     }
 
-    /** Power has come: finds dive number and waiting messages in flash. A dive that was under way is over. */
+    /**
+     * Power has come: finds dive number and waiting messages in flash. A dive that was under way, and not packed to its end,
+     * waits to be packed with what flash holds of it; under water {@link #startProfile} goes on with it.
+     */
     public void boot(long timeMs) {
         journal.boot();
         outbox.boot();
@@ -110,10 +114,21 @@ public final class FloatComputer {
         scans.clear();
         binStore.clear();
         ancillary.clear();
-        ledger.forgetFaults();
-        ledger.start(timeMs);
+        ledger.boot(timeMs);
         sunSide.boot();
-        phase = Phase.SURFACE;
+        watch.clockSet();
+        fixedSinceRise = false;
+        cut = !journal.packed() && scans.recover(journal.dive());
+        phase = cut ? Phase.SURFACED : Phase.SURFACE;
+        if (cut) {
+            outbox.takeBack(journal.dive(), messages.buffer());
+            scans.tell(ledger);
+            ledger.surfaced(timeMs);
+            ledger.fault(Ledger.CUT_BY_POWER);
+        }
+        if (cut && ledger.fixKnown()) {
+            sunSide.fix(ledger.fixMs(), ledger.fixLatitudeE5() * DEGREES_E5, ledger.fixLongitudeE5() * DEGREES_E5);
+        }
     }
 
     /** A position at the surface. */
@@ -139,14 +154,17 @@ public final class FloatComputer {
         sunSide.trim(1, pitch2Cdeg, roll2Cdeg);
     }
 
-    /** Radiometry begins: the next dive number is taken. */
+    /** Radiometry begins: the next dive number is taken, or a dive that was cut by a loss of power goes on. */
     public void startProfile(long timeMs) {
-        journal.nextDive();
-        orders.diveBegins();
-        scans.clear();
-        binStore.clear();
-        ancillary.clear();
-        ledger.start(timeMs);
+        if (!cut) {
+            journal.nextDive();
+            orders.diveBegins();
+            binStore.clear();
+            ancillary.clear();
+            ledger.start(timeMs);
+            scans.open(journal.dive(), ledger);
+        }
+        cut = false;
         for (int h = 0; h < exposure.length; h++) {
             exposure[h].start();
         }
@@ -213,20 +231,18 @@ public final class FloatComputer {
         int stuck = watch.scansStuck();
         // One dbar taken as one metre over the arm's length. A stuck gauge says nothing of where the scan belongs.
         int number = stuck > 0 ? BinGrid.NO_BIN : grid.binOf(portDbar(scan) + offsetM);
-        boolean stored = scans.add(
+        scans.add(
                 scan,
                 timeMs,
                 number,
                 shaded,
                 tilted,
                 saturated,
+                h == chooser.preferred(),
                 rounded(offsetM * 1000),
                 rounded(tiltDeg * 100),
                 sunSide.antisunDeg(head),
                 chooser.fallback());
-        if (!stored) {
-            ledger.fault(Ledger.FLASH_WRITE);
-        }
         scans.dropFromBins(stuck);
         if (scan.shutterClosed) {
             ledger.dark(h);
@@ -278,6 +294,8 @@ public final class FloatComputer {
         if (phase != Phase.SURFACED) {
             return;
         }
+        cut = false;
+        ledger.scansDropped(scans.dropped());
         makeBins();
         if (pressureBins.darkMissing()) {
             ledger.fault(Ledger.NO_DARK);
@@ -286,6 +304,7 @@ public final class FloatComputer {
         if (packer.flashFull()) {
             ledger.fault(Ledger.FLASH_WRITE);
         }
+        journal.notePacked();
         ledger.packed();
         phase = Phase.PACKED;
     }

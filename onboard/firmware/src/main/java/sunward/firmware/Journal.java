@@ -3,9 +3,9 @@ package sunward.firmware;
 import sunward.protocol.seal.Crc32c;
 
 /**
- * Two numbers that must never fall back, whatever moment the power fails: the dive number and the youngest outbox bank
- * given up. Each change appends a small checksummed entry to one of two sectors; the value is the largest of all sound
- * entries. A full sector is left standing while the other is erased and opened with both values, so that a half-done erase can only
+ * Three numbers that must never fall back, whatever moment the power fails: the dive number, that of the last dive packed,
+ * and the youngest outbox bank given up. Each change appends a small checksummed entry to one of two sectors; the value is the largest of all sound
+ * entries. A full sector is left standing while the other is erased and opened with all values, so that a half-done erase can only
  * leave older, smaller entries behind.
  */
 final class Journal {
@@ -17,6 +17,7 @@ final class Journal {
     private final byte[] entry = new byte[ENTRY_BYTES];
     private int next;
     private int dive;
+    private int packed;
     private int retiredBank;
 
     /** A journal in a region of two sectors. */
@@ -27,6 +28,7 @@ final class Journal {
     /** Reads what stands in flash. */
     void boot() {
         dive = 0;
+        packed = 0;
         retiredBank = 0;
         int sector = region.sectorBytes();
         int best = -1;
@@ -42,9 +44,11 @@ final class Journal {
                 if (sound()) {
                     int a = (int) LittleEndian.unsigned(entry, 2, 4);
                     int b = (int) LittleEndian.unsigned(entry, 6, 4);
+                    int c = (int) LittleEndian.unsigned(entry, 10, 2);
                     dive = Math.max(dive, a);
+                    packed = Math.max(packed, c);
                     retiredBank = Math.max(retiredBank, b);
-                    newest = Math.max(newest, a + b);
+                    newest = Math.max(newest, a + b + c);
                 }
             }
             if (newest > best) {
@@ -87,18 +91,28 @@ final class Journal {
 
     /** Starts the next dive and returns its number, never used before. */
     int nextDive() {
-        append(dive + 1, retiredBank);
+        append(dive + 1, packed, retiredBank);
         return dive;
+    }
+
+    /** True when the last dive begun is wholly in the outbox. */
+    boolean packed() {
+        return packed == dive;
+    }
+
+    /** Notes that the last dive begun is wholly in the outbox. */
+    void notePacked() {
+        append(dive, dive, retiredBank);
     }
 
     /** Notes that outbox banks up to this number hold nothing that matters. */
     void retireBank(int bank) {
         if (bank > retiredBank) {
-            append(dive, bank);
+            append(dive, packed, bank);
         }
     }
 
-    private void append(int newDive, int newRetired) {
+    private void append(int newDive, int newPacked, int newRetired) {
         int sector = region.sectorBytes();
         if (next % sector == 0 && next > 0) {
             // The sector before is full: the other one starts anew.
@@ -109,11 +123,12 @@ final class Journal {
         LittleEndian.put(entry, 0, 2, MAGIC);
         LittleEndian.put(entry, 2, 4, newDive);
         LittleEndian.put(entry, 6, 4, newRetired);
-        LittleEndian.put(entry, 10, 2, 0xffff);
+        LittleEndian.put(entry, 10, 2, newPacked);
         LittleEndian.put(entry, CHECKED_BYTES, 4, check());
         region.write(next, entry, 0, ENTRY_BYTES);
         next += ENTRY_BYTES;
         dive = newDive;
+        packed = newPacked;
         retiredBank = newRetired;
     }
 }

@@ -63,6 +63,12 @@ final class Ledger {
     /** The network took no message in a whole session. */
     static final int NO_LINK = 20;
 
+    /** The power failed in the dive: what follows was made from what flash held. */
+    static final int CUT_BY_POWER = 21;
+
+    /** The memory for scans was full: the oldest made room. */
+    static final int SCANS_DROPPED = 22;
+
     private static final int MOST_FIXES = 4;
 
     private final FloatPlan plan;
@@ -81,6 +87,7 @@ final class Ledger {
     private int fixes;
     private int dataMessages;
     private int repairMessages;
+    private long scansDropped;
     private int faults;
     private int later;
     private boolean closed;
@@ -121,6 +128,7 @@ final class Ledger {
         Arrays.fill(binsMade, 0);
         Arrays.fill(fallbackScans, 0);
         clearSent();
+        scansDropped = 0;
         if (closed) {
             faults = later;
             later = 0;
@@ -139,6 +147,39 @@ final class Ledger {
 
     void surfaced(long timeMs) {
         surfacedMs = timeMs;
+    }
+
+    long startMs() {
+        return startMs;
+    }
+
+    boolean fixKnown() {
+        return fixes > 0;
+    }
+
+    /** Time and place of the last fix; 0 when there is none. */
+    long fixMs() {
+        return fixes > 0 ? fixTimeMs[fixes - 1] : 0;
+    }
+
+    int fixLatitudeE5() {
+        return fixes > 0 ? fixLatitudeE5[fixes - 1] : 0;
+    }
+
+    int fixLongitudeE5() {
+        return fixes > 0 ? fixLongitudeE5[fixes - 1] : 0;
+    }
+
+    boolean tareBeforeKnown() {
+        return tareBeforeKnown;
+    }
+
+    /** Scans that made room for later ones. */
+    void scansDropped(long scans) {
+        scansDropped = scans;
+        if (scans > 0) {
+            fault(SCANS_DROPPED);
+        }
     }
 
     void fix(long timeMs, int latitudeE5, int longitudeE5) {
@@ -198,10 +239,14 @@ final class Ledger {
     }
 
     /** Power has come: what was not written is gone. */
-    void forgetFaults() {
+    void boot(long timeMs) {
         faults = 0;
         later = 0;
         closed = false;
+        fixes = 0;
+        tareBeforeKnown = false;
+        tareAfterKnown = false;
+        start(timeMs);
     }
 
     void fault(int number) {
@@ -304,6 +349,9 @@ final class Ledger {
         writer.varint(15, channelsPerSample);
         writer.varint(16, unsentReason);
         writer.varint(17, repairMessages);
+        if (scansDropped > 0) {
+            writer.varint(18, scansDropped);
+        }
     }
 
     private void writeHead(BodyWriter writer, int head) {

@@ -8,14 +8,14 @@ import sunward.protocol.seal.Crc32c;
  * <pre>
  *  bank:    magic 4 | number 4 | CRC-32C 4 | unused 4 | record | record | ...
  *  record:  state 1 | mark 1 | position 2 | length 4 | CRC-32C of message 4 | CRC-32C of bytes 1..11 4 | message, padded to 16
- *  state:   FF being written, FE written, FC handed over (bits are only ever cleared)
+ *  state:   FF being written, FE written, FC handed over, and less 04: void (bits are only ever cleared)
  * </pre>
  *
  * <p>Power may fail at any byte. A record counts once its message is whole; a torn header is
  * stepped over; a message is
  * marked only after the network took it, so a cut in between sends the very same bytes again, which shore files as a
  * duplicate. A bank is erased only after the journal has retired its number, so that a half-done erase cannot bring back
- * what was handed over. When both banks are full of waiting messages the older bank is given up for the new dive.
+ * what was handed over. A dive whose packing the power cut short is void, to be packed anew. When both banks are full of waiting messages the older bank is given up for the new dive.
  */
 final class Outbox {
     private static final int HEADER_BYTES = 16;
@@ -23,6 +23,7 @@ final class Outbox {
     private static final int MARK = 0xa5;
     private static final int WRITTEN_BIT = 1;
     private static final int HANDED_BIT = 2;
+    private static final int VOID_BIT = 4;
     private static final int CHUNK = 256;
     private static final int BANKS = 2;
 
@@ -101,7 +102,7 @@ final class Outbox {
                 continue;
             }
             int state = header[0];
-            if ((state & HANDED_BIT) != 0) {
+            if ((state & HANDED_BIT) != 0 && (state & VOID_BIT) != 0) {
                 boolean whole = bodyWhole(b, at, length);
                 if (whole && (state & WRITTEN_BIT) != 0) {
                     mark(b, at, 0xff & ~WRITTEN_BIT);
@@ -151,13 +152,49 @@ final class Outbox {
         banks[b].write(at, chunk, 0, 1);
     }
 
-    /** Makes room for a dive of so many messages, each at most this long: in the current bank, else in the other. */
+    /**
+     * Takes back a dive whose packing was cut short: none of its messages was handed over, and none will be.
+     *
+     * @param into room for a message
+     */
+    void takeBack(int dive, byte[] into) {
+        for (int b = 0; b < BANKS; b++) {
+            int at = HEADER_BYTES;
+            while (number[b] > 0 && at < end[b]) {
+                banks[b].read(at, header, 0, HEADER_BYTES);
+                int length = headerLength(b, at);
+                if (length < 0) {
+                    at += HEADER_BYTES;
+                    continue;
+                }
+                boolean waits = (header[0] & HANDED_BIT) != 0 && (header[0] & VOID_BIT) != 0;
+                if (waits && length <= into.length && bodyWhole(b, at, length)) {
+                    banks[b].read(at + HEADER_BYTES, into, 0, length);
+                    if (diveOf(into) == dive) {
+                        mark(b, at, 0xff & ~WRITTEN_BIT & ~VOID_BIT);
+                        waiting[b]--;
+                    }
+                }
+                at += recordBytes(length);
+            }
+        }
+    }
+
+    private static int diveOf(byte[] message) {
+        return (message[3] & 0xff) << 4 | (message[4] & 0xff) >>> 4;
+    }
+
+    /**
+     * Makes room for a dive of so many messages, each at most this long: in the current bank, else in the other, or in the
+     * current one after all when it holds nothing that waits and the other does.
+     */
     void open(int messages, int messageBytes) {
         long need = (long) messages * recordBytes(messageBytes);
         if (number[current] > 0 && banks[current].bytes() - end[current] >= need) {
             return;
         }
-        int other = number[current] == 0 ? current : 1 - current;
+        boolean nothingWaits = number[current] == 0 || waiting[current] == 0 && waiting[1 - current] > 0;
+        int other = nothingWaits ? current : 1 - current;
         int youngest = Math.max(journal.retiredBank(), Math.max(number[0], number[1]));
         if (number[other] > 0) {
             givenUp += waiting[other];
@@ -258,7 +295,8 @@ final class Outbox {
                 sendFrom[b] += HEADER_BYTES;
                 continue;
             }
-            if ((header[0] & HANDED_BIT) != 0 && bodyWhole(b, sendFrom[b], length)) {
+            boolean waits = (header[0] & HANDED_BIT) != 0 && (header[0] & VOID_BIT) != 0;
+            if (waits && bodyWhole(b, sendFrom[b], length)) {
                 return length;
             }
             sendFrom[b] += recordBytes(length);
@@ -303,7 +341,7 @@ final class Outbox {
                         && bodyWhole(b, at, length);
                 if (candidate) {
                     banks[b].read(at + HEADER_BYTES, into, 0, length);
-                    if (((into[3] & 0xff) << 4 | (into[4] & 0xff) >>> 4) == dive) {
+                    if (diveOf(into) == dive) {
                         return length;
                     }
                 }

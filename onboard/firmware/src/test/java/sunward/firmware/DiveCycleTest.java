@@ -326,6 +326,55 @@ class DiveCycleTest {
         assertTrue(world.computer.binsMade() > 10);
     }
 
+    /** Power fails in mid-rise, deep and just below the surface: the dive goes on under its number, with what flash held. */
+    @Test
+    void aRiseCutByALossOfPowerGoesOnFromFlash() {
+        for (double cutDbar : new double[] {20, 4}) {
+            world = new World(0);
+            world.boot();
+            world.live(day(0.1));
+            while (world.cycle.phase() != Phase.PROFILE || world.dbar > cutDbar) {
+                world.live(world.nowMs + 1000);
+            }
+            int dive = world.computer.diveNumber();
+            int scans = world.computer.scansStored();
+            assertTrue(scans > 20);
+            world.nowMs += 3000; // a restart takes a while
+            world.boot();
+            assertTrue(world.computer.unpacked());
+            world.live(day(0.9));
+            assertEquals(dive, world.computer.diveNumber());
+            assertTrue(world.computer.scansStored() > scans);
+            assertTrue(world.faults().contains(Ledger.CUT_BY_POWER));
+            assertTrue(world.faults().contains(Ledger.RESTARTED_BELOW));
+            assertTrue(
+                    world.computer.binsMade() > 2 * 35, "bins of both sides of the cut: " + world.computer.binsMade());
+        }
+    }
+
+    /** Power fails again and again in the session, while the outbox is sent: what waits goes out, nothing twice. */
+    @Test
+    void aSessionCutByALossOfPowerSendsTheRest() {
+        world.boot();
+        world.live(day(0.1));
+        while (world.taken.size() < 3) {
+            world.live(world.nowMs + 1000);
+        }
+        int dive = world.computer.diveNumber();
+        int all = 3 + world.computer.messagesWaiting();
+        for (int cut = 0; cut < 3; cut++) {
+            world.boot();
+            assertFalse(world.computer.unpacked());
+            world.live(world.nowMs + 21_000);
+        }
+        world.live(world.nowMs + HOUR / 2);
+        assertEquals(dive, world.computer.diveNumber());
+        assertEquals(all, world.taken.size());
+        Set<String> different = new HashSet<>();
+        world.taken.forEach(message -> different.add(Arrays.toString(message)));
+        assertEquals(all, different.size());
+    }
+
     @Test
     void ticksThatStayAwayWakeTheWatchdog() {
         world.boot();

@@ -281,6 +281,38 @@ class FloatComputerTest {
         assertEquals(6, seen.size());
     }
 
+    /** A flash too small for the dive: the deepest scans make room, and the ledger says how many. */
+    @Test
+    void aFullMemoryKeepsTheScansNearTheSurface() {
+        FloatPlan plan = TestPlans.reference(2, 200);
+        plan.dataMessages = 30;
+        Mailbox mailbox = new Mailbox();
+        MadeUpDive dive = new MadeUpDive(plan, new TestFlash(1 << 20), mailbox, 3);
+        dive.fly();
+        BinRecord bin = new BinRecord(200);
+        int deepest = 0;
+        for (int i = 0; i < dive.computer.binsMade(); i++) {
+            dive.computer.copyBin(i, bin);
+            deepest = Math.max(deepest, bin.pressureMdbar);
+            assertTrue(bin.darkScans > 0, "darks stay beside their scans");
+        }
+        dive.computer.copyBin(0, bin);
+        assertTrue(bin.pressureMdbar < 1000, "the first bin lies at " + bin.pressureMdbar);
+        assertTrue(deepest > 20_000 && deepest < 240_000, "deepest bin at " + deepest);
+        while (dive.computer.sendNext(MadeUpDive.NOON)) {
+            // all of it
+        }
+        byte[] ledger = mailbox.taken.stream()
+                .map(message -> ((Verdict.Accepted) MessageReader.read(message, KeyRing.none())).message())
+                .filter(message -> message.block() == BlockType.LEDGER.number())
+                .findFirst()
+                .orElseThrow()
+                .body();
+        List<List<Long>> dropped = LedgerTest.field(ledger, 18);
+        assertTrue(dropped.get(0).get(0) > 1000, "told: " + dropped);
+        assertTrue(LedgerTest.field(ledger, 14).get(0).contains((long) Ledger.SCANS_DROPPED));
+    }
+
     @Test
     void aModemWithoutNetworkLosesNothing() {
         Mailbox mailbox = new Mailbox();

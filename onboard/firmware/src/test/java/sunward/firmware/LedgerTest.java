@@ -206,6 +206,6 @@ class LedgerTest {
         dive.profile();
         dive.computer.pack();
         assertTrue(dive.computer.messagesWaiting() > 0);
-        assertEquals(List.of(1L), field(body(dive.computer.ledger(), 400), 14).get(0));
+        assertEquals(List.of(22L), field(body(dive.computer.ledger(), 400), 14).get(0));
     }
 }

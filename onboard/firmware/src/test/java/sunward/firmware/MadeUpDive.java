@@ -20,6 +20,7 @@ final class MadeUpDive implements Sensors {
     final FloatComputer computer;
     private final RawScan[] scans;
     private final Random random;
+    Runnable afterScan = () -> {};
     private long timeMs;
     private double portDbar;
     private double headingDeg;
@@ -54,6 +55,7 @@ final class MadeUpDive implements Sensors {
             computer.onInstant(timeMs);
             for (RawScan scan : scans) {
                 computer.onScan(scan);
+                afterScan.run();
             }
             computer.onAncillary(
                     (int) (portDbar * 100),

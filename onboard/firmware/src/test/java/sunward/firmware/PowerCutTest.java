@@ -24,7 +24,8 @@ import sunward.protocol.order.PlanSetting;
 
 /**
  * Power fails while the float computer writes its flash: wherever, the float boots, sends what was whole and unsent, never
- * anything else under a number already used, takes a new dive number, and holds the whole of an order or nothing of it.
+ * anything else under a number already used, takes a new dive number, and holds the whole of an order or nothing of it. A
+ * dive that was not packed to its end is packed anew from the scans in flash.
  */
 class PowerCutTest {
     private static final byte[] KEY = "a key that only tests know, 32 b".getBytes(StandardCharsets.US_ASCII);
@@ -52,6 +53,11 @@ class PowerCutTest {
         private final FloatPlan plan;
         private int ordersTaken;
         private int divesBegun;
+        private int written;
+        private boolean unpacked;
+        private int scansWhole;
+        private int writtenBefore;
+        private boolean packAgain;
         private byte[] waitingOrder;
         private MadeUpDive flyer;
 
@@ -75,7 +81,19 @@ class PowerCutTest {
 
         void boot() {
             flyer = new MadeUpDive(plan, flash, this, 3);
+            flyer.afterScan = this::noteScan;
             flyer.computer.boot(MadeUpDive.NOON - 4_000_000);
+        }
+
+        private void noteScan() {
+            int whole = flyer.computer.scansStored();
+            int number = flyer.computer.diveNumber();
+            flash.note(() -> {
+                writtenBefore = unpacked ? writtenBefore : written;
+                unpacked = true;
+                scansWhole = whole;
+                divesBegun = number;
+            });
         }
 
         void order() {
@@ -90,9 +108,8 @@ class PowerCutTest {
         void dive(double startDbar) {
             plan.startDbar = startDbar;
             flyer.profile();
-            int number = flyer.computer.diveNumber();
-            flash.note(() -> divesBegun = number);
             flyer.computer.pack();
+            flash.note(() -> unpacked = false);
         }
 
         void send(int most) {
@@ -134,14 +151,16 @@ class PowerCutTest {
             Random random = new Random(5);
             ordersTaken = 0;
             divesBegun = 0;
-            int written = 0;
+            written = 0;
+            unpacked = false;
             int handed = 0;
             for (int i = 0; i < flash.tape.size(); i++) {
                 FlashTape.Entry entry = flash.tape.get(i);
                 for (int way : cuts.of(this, i, entry)) {
                     Flash after = FlashTape.cut(cells, entry, way, random);
                     tried++;
-                    String wrong = finish(after, written, handed, entry);
+                    packAgain = tried % cuts.packEvery() == 0;
+                    String wrong = finish(after, handed, entry);
                     failed += wrong == null ? 0 : 1;
                     assertEquals(null, wrong, "tape " + i + " of " + flash.tape.size() + ", cut at " + way);
                 }
@@ -153,20 +172,39 @@ class PowerCutTest {
         }
 
         /** Boots on what the cut left and flies one more, empty, dive; returns what is wrong, or null. */
-        private String finish(Flash after, int written, int handed, FlashTape.Entry cut) {
+        private String finish(Flash after, int handed, FlashTape.Entry cut) {
             FloatPlan again = plan();
             Mailbox mail = new Mailbox();
             FloatComputer computer = new FloatComputer(again, after, mail, (head, code, dark) -> {});
             computer.boot(MadeUpDive.NOON);
-            while (computer.sendNext(MadeUpDive.NOON)) {
-                // all that waits
+            boolean goesOn = computer.unpacked();
+            boolean sure = cut.address() >= 2 * flash.sectorBytes(); // not at the journal's note of having packed
+            if (unpacked && sure && !goesOn) {
+                return "the dive under way, " + scansWhole + " scans, is gone";
             }
-            String wrong = wrongInSending(mail.sent, written, handed, marks(cut, HANDED_OVER));
+            if (unpacked
+                    && goesOn
+                    && (computer.scansStored() < scansWhole || computer.scansStored() > scansWhole + 3)) {
+                return computer.scansStored() + " scans found, " + scansWhole + " were whole";
+            }
+            send(computer);
+            String wrong = wrongInSending(
+                    mail.sent, unpacked && goesOn ? writtenBefore : written, handed, marks(cut, HANDED_OVER));
             wrong = wrong == null ? wrongInOrders(computer, again, mail) : wrong;
-            if (wrong != null) {
+            if (wrong != null || goesOn && !packAgain) {
                 return wrong;
             }
             int before = mail.sent.size();
+            if (goesOn) {
+                computer.pack();
+                int packed = computer.messagesWaiting();
+                send(computer);
+                if (packed < 1 || mail.sent.size() != before + packed) {
+                    return "the dive cut short did not report";
+                }
+                divesBegun = Math.max(divesBegun, computer.diveNumber()); // its first scan may be the one that was cut
+            }
+            int waitingBefore = mail.sent.size();
             computer.startProfile(MadeUpDive.NOON);
             if (computer.diveNumber() <= divesBegun) {
                 return "dive number " + computer.diveNumber() + " again";
@@ -174,20 +212,24 @@ class PowerCutTest {
             computer.endProfile(MadeUpDive.NOON + 1);
             computer.pack();
             int waiting = computer.messagesWaiting();
-            while (computer.sendNext(MadeUpDive.NOON)) {
-                // all that waits
-            }
-            if (waiting < 1 || mail.sent.size() != before + waiting) {
+            send(computer);
+            if (waiting < 1 || mail.sent.size() != waitingBefore + waiting) {
                 return "the dive after the cut did not report: " + waiting + " messages waiting, "
-                        + (mail.sent.size() - before) + " sent";
+                        + (mail.sent.size() - waitingBefore) + " sent";
             }
             return newAsOld(mail.sent.subList(0, before), mail.sent.subList(before, mail.sent.size()), handed);
         }
 
+        private static void send(FloatComputer computer) {
+            while (computer.sendNext(MadeUpDive.NOON)) {
+                // all that waits
+            }
+        }
+
         /** Exactly what was whole and unsent must go out, in order; the one in work may be there or not. */
-        private String wrongInSending(List<byte[]> now, int written, int handed, boolean marking) {
+        private String wrongInSending(List<byte[]> now, int whole, int handed, boolean marking) {
             for (int first = handed; first <= handed + (marking ? 1 : 0); first++) {
-                for (int end = written; end <= Math.min(written + 1, sent.size()); end++) {
+                for (int end = whole; end <= Math.min(whole + 1, sent.size()); end++) {
                     boolean same = now.size() == Math.max(0, end - first);
                     for (int i = 0; same && i < now.size(); i++) {
                         same = Arrays.equals(sent.get(first + i), now.get(i));
@@ -197,8 +239,7 @@ class PowerCutTest {
                     }
                 }
             }
-            return now.size() + " messages sent after the cut; " + written + " were whole and " + handed
-                    + " handed over";
+            return now.size() + " messages sent after the cut; " + whole + " were whole and " + handed + " handed over";
         }
 
         private String wrongInOrders(FloatComputer computer, FloatPlan again, Mailbox mail) {
@@ -285,9 +326,15 @@ class PowerCutTest {
         }
     }
 
-    /** Which cuts of an entry are tried. */
-    private interface Cuts {
-        Set<Integer> of(Life life, int index, FlashTape.Entry entry);
+    /** Which cuts of an entry are tried, and after how many of them an unpacked dive is packed to its end. */
+    private record Cuts(int packEvery, Which which) {
+        private interface Which {
+            Set<Integer> of(Life life, int index, FlashTape.Entry entry);
+        }
+
+        Set<Integer> of(Life life, int index, FlashTape.Entry entry) {
+            return which.of(life, index, entry);
+        }
     }
 
     private static Set<Integer> every(FlashTape.Entry entry) {
@@ -320,7 +367,7 @@ class PowerCutTest {
             life.send(more == 2 ? 1 : 99);
         }
         life.send(99);
-        life.cutEverywhere((of, index, entry) -> every(entry));
+        life.cutEverywhere(new Cuts(37, (of, index, entry) -> every(entry)));
     }
 
     /** Wear: serial flash stands some 100 000 erases of a sector (common practice, no source), a dive costs each one at most. */
@@ -352,12 +399,12 @@ class PowerCutTest {
         life.send(999);
         assertEquals(1, mostErases(life.flash), "no sector is erased twice in a dive");
         Map<Boolean, Integer> pages = new HashMap<>();
-        life.cutEverywhere((of, index, entry) -> {
+        life.cutEverywhere(new Cuts(401, (of, index, entry) -> {
             boolean scans = entry.address() >= of.binsFrom;
             if (entry.note() == null && scans && pages.merge(entry.erases(), 1, Integer::sum) % 50 != 1) {
                 return Set.of();
             }
             return several(entry);
-        });
+        }));
     }
 }

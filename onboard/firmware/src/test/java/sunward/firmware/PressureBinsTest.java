@@ -16,7 +16,7 @@ class PressureBinsTest {
     private static final int CHANNELS = 30;
 
     private final FloatPlan plan = TestPlans.reference(2, CHANNELS);
-    private final ScanStore store = new ScanStore(new Region(new TestFlash(1 << 20), 0, 1 << 20), CHANNELS);
+    private final ScanStore store = new ScanStore(plan, new Region(new TestFlash(1 << 20), 0, 1 << 20), CHANNELS);
     private final PressureBins bins = new PressureBins(plan, store, CHANNELS);
     private final BinRecord bin = new BinRecord(CHANNELS);
     private final RawScan scan = TestPlans.scan(CHANNELS, 0, 0, 0);
@@ -31,7 +31,7 @@ class PressureBinsTest {
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) Math.rint(level + 3 * c);
         }
-        assertTrue(store.add(scan, scan.timeMs, number, false, false, false, offset, 150, 170, 0));
+        store.add(scan, scan.timeMs, number, false, false, false, false, offset, 150, 170, 0);
     }
 
     private void note(int weight, int pressureE4, int offset) {
@@ -201,9 +201,9 @@ class PressureBinsTest {
             add(3, true, 900, 0, 0, BinGrid.NO_BIN);
             add(3, false, 5000, 50_000, 100, 7);
         }
-        store.add(scan, scan.timeMs, 7, true, false, false, 0, 0, 0, 0);
-        store.add(scan, scan.timeMs, 7, false, true, false, 0, 0, 0, 0);
-        store.add(scan, scan.timeMs, 7, false, false, true, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, true, false, false, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, false, true, false, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, false, false, true, false, 0, 0, 0, 0);
         bins.start();
         assertTrue(bins.make(0, 7, bin));
         assertEquals(4, bin.used);
@@ -293,7 +293,7 @@ class PressureBinsTest {
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) Math.rint(level + 3 * c + random.nextGaussian());
         }
-        assertTrue(store.add(scan, scan.timeMs, number, false, false, false, 0, 0, 0, 0));
+        store.add(scan, scan.timeMs, number, false, false, false, false, 0, 0, 0, 0);
     }
 
     /** Levels 900, 902, ... 914 at 10, 11, ... 17 degrees: two counts a degree. */
@@ -378,7 +378,7 @@ class PressureBinsTest {
         int channels = 1024;
         int bytes = ScanStore.slotBytes(channels) * (most + 64);
         FloatPlan wide = TestPlans.reference(1, channels);
-        ScanStore full = new ScanStore(new Region(new TestFlash(1 << 24), 0, bytes), channels);
+        ScanStore full = new ScanStore(wide, new Region(new TestFlash(1 << 24), 0, bytes), channels);
         PressureBins limits = new PressureBins(wide, full, channels);
         BinRecord of = new BinRecord(channels);
         RawScan bright = TestPlans.scan(channels, 0, 0, 0);
@@ -388,7 +388,7 @@ class PressureBinsTest {
             bright.timeMs = 36_000_000L * i / most;
             bright.pressureE4Dbar = 9_000_000;
             Arrays.fill(bright.counts, bright.shutterClosed ? (char) 0 : (char) 65_534);
-            assertTrue(full.add(bright, bright.timeMs, 7, false, false, false, 5000, 4500, 179, 0));
+            full.add(bright, bright.timeMs, 7, false, false, false, false, 5000, 4500, 179, 0);
         }
         limits.start();
         assertTrue(limits.make(0, 7, of));
@@ -406,7 +406,7 @@ class PressureBinsTest {
     void nothingOverflowsAtTheLimits() {
         int most = 4095;
         int size = 2 * ScanStore.slotBytes(CHANNELS) * most;
-        ScanStore full = new ScanStore(new Region(new TestFlash(1 << 22), 0, Math.min(size, 1 << 22)), CHANNELS);
+        ScanStore full = new ScanStore(plan, new Region(new TestFlash(1 << 22), 0, Math.min(size, 1 << 22)), CHANNELS);
         PressureBins limits = new PressureBins(plan, full, CHANNELS);
         scan.head = 0;
         for (int i = 0; i < most + 64; i++) {
@@ -416,7 +416,7 @@ class PressureBinsTest {
             scan.timeMs = 36_000_000L * i / most;
             scan.pressureE4Dbar = 9_000_000 + (int) (1_000_000L * i / most);
             Arrays.fill(scan.counts, dark ? (char) 0 : (char) 65_534);
-            assertTrue(full.add(scan, scan.timeMs, 7, false, false, false, 5000, 4500, 179, 0));
+            full.add(scan, scan.timeMs, 7, false, false, false, false, 5000, 4500, 179, 0);
         }
         limits.start();
         assertTrue(limits.make(0, 7, bin));

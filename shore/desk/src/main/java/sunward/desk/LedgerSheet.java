@@ -98,6 +98,13 @@ final class LedgerSheet {
         ArrayNode faults = JsonNodeFactory.instance.arrayNode();
         ledger.getFaultsList().forEach(fault -> faults.add(WireWords.fault(fault)));
         sheet.machine("faults", faults);
+        if (ledger.getScansDropped() != 0) {
+            sheet.put(
+                    "scans_dropped",
+                    "scans that made room in memory",
+                    Integer.toUnsignedLong(ledger.getScansDropped()),
+                    "");
+        }
         if (ledger.getFaultsCount() > 0) {
             sheet.say("  faults: "
                     + String.join(

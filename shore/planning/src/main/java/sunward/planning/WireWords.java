@@ -35,7 +35,9 @@ public final class WireWords {
         "not moving",
         "low battery",
         "no fix in time",
-        "no link in a session"
+        "no link in a session",
+        "cut short by a loss of power, made from what memory held",
+        "memory for scans full, the deepest made room"
     };
 
     private WireWords() {}
