@@ -85,6 +85,7 @@ public final class Dive {
     private final FloatEvents told;
     private final FloatPlan floatPlan;
     private final Pose pose = new Pose();
+    private final Emitters emitters = new Emitters();
     private final RawScan scan;
     private final List<TrackPoint> track = new ArrayList<>();
     private int instants;
@@ -282,7 +283,8 @@ public final class Dive {
         double pressure = world.pressureDbar(portDepthM());
         scan.pressureE4Dbar = world.pressure.readE4Dbar(pressure, tickMs);
         world.attitude.read(pose, tickMs, scan);
-        world.heads[head].read(pose, sun, timeS, exposureS, world.headDegC(timeS), scan);
+        double lit = emitters.litShare(timeMs, exposureS);
+        world.heads[head].read(pose, sun, timeS, exposureS, world.headDegC(timeS), lit, scan);
         events.scan(scan);
     }
 

@@ -104,13 +104,21 @@ final class HeadView {
      * @param timeS mid-exposure, s from the surfacing
      * @param exposureS exposure, s
      * @param temperatureDegC of the head
+     * @param litShare share of the exposure during which the float's own emitters are lit
      * @param into its shutter is read; head and counts are filled in
      */
-    void read(Pose pose, SunPosition sun, double timeS, double exposureS, double temperatureDegC, RawScan into) {
+    void read(
+            Pose pose,
+            SunPosition sun,
+            double timeS,
+            double exposureS,
+            double temperatureDegC,
+            double litShare,
+            RawScan into) {
         if (radiometer.seesLight(into.shutterClosed)) {
             look(pose, sun, timeS, exposureS);
         }
-        radiometer.read(light, exposureS, temperatureDegC, Math.round(timeS * 1000), into);
+        radiometer.read(light, exposureS, temperatureDegC, litShare, Math.round(timeS * 1000), into);
     }
 
     private void look(Pose pose, SunPosition sun, double timeS, double exposureS) {
@@ -153,8 +161,9 @@ final class HeadView {
      * falling exponentially with depth.
      */
     private void blur(double depth, double water, double timeS, double exposureS) {
-        double first = movedM(timeS - exposureS / 2, depth);
-        double last = movedM(timeS + exposureS / 2, depth);
+        double middle = depthM(timeS);
+        double first = depthM(timeS - exposureS / 2) - middle;
+        double last = depthM(timeS + exposureS / 2) - middle;
         if (Math.abs(first) < SMALLEST_MOVE_M && Math.abs(last) < SMALLEST_MOVE_M) {
             return;
         }
@@ -164,9 +173,9 @@ final class HeadView {
         }
     }
 
-    private double movedM(double timeS, double depth) {
+    private double depthM(double timeS) {
         motion.at(timeS, edge);
-        return edge.depthM(head.getArmXM(), head.getArmYM(), head.getArmZM()) - depth;
+        return edge.depthM(head.getArmXM(), head.getArmYM(), head.getArmZM());
     }
 
     /** exp(-x); by its series where that is as good (1e-7) and faster. */

@@ -44,10 +44,11 @@ final class Radiometer {
      *     the shutter is closed and tight
      * @param exposureS exposure, s
      * @param temperatureDegC of the head
+     * @param litShare share of the exposure during which the float's own emitters are lit
      * @param tickMs time of the reading, ms from the surfacing: part of the noise's address
      * @param into its shutter is read, its head and counts are filled in
      */
-    void read(double[] light, double exposureS, double temperatureDegC, long tickMs, RawScan into) {
+    void read(double[] light, double exposureS, double temperatureDegC, double litShare, long tickMs, RawScan into) {
         into.head = head;
         into.channels = instrument.channels();
         into.temperatureCdeg = (int) Math.rint(temperatureDegC * 100);
@@ -55,7 +56,7 @@ final class Radiometer {
         long scan = Noise.hash(address, tickMs);
         double share = (into.shutterClosed ? instrument.leak() : 1) * instrument.warming(temperatureDegC) * exposureS;
         for (int k = 0; k < into.channels; k++) {
-            double radiance = light[k] + instrument.emitted(k);
+            double radiance = light[k] + litShare * instrument.emitted(k);
             signals[k] = share == 0 ? 0 : radiance * instrument.countsPerSecond(k) * share;
         }
         if (share != 0) {

@@ -34,7 +34,7 @@ class InstrumentEffectsTest {
         Arrays.fill(light, 1e-3);
         RawScan scan = new RawScan(720);
         scan.shutterClosed = closed;
-        new Radiometer(instrument(0, change), 0, true, 11).read(light, 0.5, 28, 5, scan);
+        new Radiometer(instrument(0, change), 0, true, 11).read(light, 0.5, 28, 1, 5, scan);
         return scan.counts;
     }
 
@@ -94,6 +94,21 @@ class InstrumentEffectsTest {
         assertEquals(2, signal(counts(false, shining), BLUE) / signal(LIT, BLUE), 0.02);
         assertEquals(LIT[600], counts(false, shining)[600]);
         assertArrayEquals(DARK, counts(true, shining));
+    }
+
+    /** Lights that are lit during a quarter of an exposure cast a quarter of their light; dark lights cast none. */
+    @Test
+    void emittersCastTheirLightWhileTheyAreLit() {
+        double[] dark = new double[720];
+        TrueInstrument head = instrument(0, scene -> scene.setEmitterRadiance(1e-3));
+        double[] read = new double[3];
+        for (int i = 0; i < 3; i++) {
+            RawScan scan = new RawScan(720);
+            new Radiometer(head, 0, false, 11).read(dark, 0.5, 28, new double[] {0, 0.25, 1}[i], 5, scan);
+            read[i] = scan.counts[BLUE];
+        }
+        assertEquals(0.25, (read[1] - read[0]) / (read[2] - read[0]), 1e-3);
+        assertTrue(read[2] - read[0] > 1000);
     }
 
     @Test

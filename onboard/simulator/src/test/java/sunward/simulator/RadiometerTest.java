@@ -41,8 +41,8 @@ class RadiometerTest {
                 light[k] = wanted[level] / truth.countsPerSecond(k);
             }
             for (int pair = 0; pair < 100; pair++) {
-                radiometer.read(light, 1, 20, 10_000L * level + 2L * pair, one);
-                radiometer.read(light, 1, 20, 10_000L * level + 2L * pair + 1, other);
+                radiometer.read(light, 1, 20, 1, 10_000L * level + 2L * pair, one);
+                radiometer.read(light, 1, 20, 1, 10_000L * level + 2L * pair + 1, other);
                 for (int k = 0; k < 720; k++) {
                     double difference = one.counts[k] - other.counts[k];
                     variance[level] += difference * difference / 2 / (100 * 720);
@@ -126,10 +126,10 @@ class RadiometerTest {
         RawScan scan = new RawScan(720);
         double[] light = new double[720];
         Arrays.fill(light, 1);
-        radiometer.read(light, 1, 20, 5, scan);
+        radiometer.read(light, 1, 20, 1, 5, scan);
         assertEquals(65535, scan.counts[360]);
         scan.shutterClosed = true;
-        radiometer.read(light, 1, 20, 5, scan);
+        radiometer.read(light, 1, 20, 1, 5, scan);
         assertEquals(960, scan.counts[360], 60, "offset 900 and a second of 60 counts");
     }
 
@@ -139,12 +139,12 @@ class RadiometerTest {
         RawScan quiet = new RawScan(720);
         double[] light = new double[720];
         Arrays.fill(light, 1e-3);
-        new Radiometer(truth, 1, false, 11).read(light, 0.5, 20, 5, quiet);
+        new Radiometer(truth, 1, false, 11).read(light, 0.5, 20, 1, 5, quiet);
         double[] sum = new double[720];
         RawScan noisy = new RawScan(720);
         Radiometer radiometer = new Radiometer(truth, 1, true, 11);
         for (int i = 0; i < 200; i++) {
-            radiometer.read(light, 0.5, 20, i, noisy);
+            radiometer.read(light, 0.5, 20, 1, i, noisy);
             for (int k = 0; k < 720; k++) {
                 sum[k] += noisy.counts[k] / 200.0;
             }
@@ -190,8 +190,8 @@ class RadiometerTest {
         Arrays.fill(light, 2e-3);
         RawScan thinned = new RawScan(2);
         RawScan full = new RawScan(720);
-        new Radiometer(few, 0, true, 4).read(light, 0.25, 18, 77, thinned);
-        new Radiometer(all, 0, true, 4).read(light, 0.25, 18, 77, full);
+        new Radiometer(few, 0, true, 4).read(light, 0.25, 18, 1, 77, thinned);
+        new Radiometer(all, 0, true, 4).read(light, 0.25, 18, 1, 77, full);
         assertArrayEquals(
                 new int[] {full.counts[few.channel(0)], full.counts[few.channel(1)]},
                 new int[] {thinned.counts[0], thinned.counts[1]});

@@ -35,7 +35,7 @@ class WorldTest {
         pose.turn(headingDeg, 0, 0);
         RawScan scan = new RawScan(720);
         scan.shutterClosed = dark;
-        world.heads[head].read(pose, world.sun(-100), -100, 0.128, 28, scan);
+        world.heads[head].read(pose, world.sun(-100), -100, 0.128, 28, 1, scan);
         return scan;
     }
 
@@ -228,7 +228,7 @@ class WorldTest {
             for (int when = 0; when < 2; when++) {
                 RawScan scan = new RawScan(5);
                 double timeS = when == 0 ? -1800 : 0;
-                world.heads[0].read(pose, world.sun(timeS), timeS, 0.128, 28, scan);
+                world.heads[0].read(pose, world.sun(timeS), timeS, 0.128, 28, 1, scan);
                 counts[when] = scan.counts[3] - 900.0;
             }
             change[i] = counts[1] / counts[0];
@@ -253,7 +253,7 @@ class WorldTest {
         assertTrue(Double.isNaN(loss[3]), "an irradiance head has no loss");
         RawScan scan = new RawScan(512);
         pose.turn(0, 0, 0);
-        world.heads[3].read(pose, world.sun(0), 0, 0.004, 28, scan);
+        world.heads[3].read(pose, world.sun(0), 0, 0.004, 28, 1, scan);
         assertTrue(scan.counts[200] > 2000, "irradiance counts " + (int) scan.counts[200]);
     }
 }

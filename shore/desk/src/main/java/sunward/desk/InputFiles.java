@@ -44,7 +44,7 @@ final class InputFiles {
 
     private static boolean isFile(String name) {
         try {
-            return Files.exists(Path.of(name));
+            return !name.isBlank() && Files.exists(Path.of(name));
         } catch (InvalidPathException e) {
             return false;
         }

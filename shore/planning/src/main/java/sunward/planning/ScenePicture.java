@@ -89,7 +89,7 @@ final class ScenePicture {
         facts.add(new Fact(
                 "Sun",
                 text("%.1f\u00b0 from the zenith", truth.sunZenithDeg()),
-                text("at azimuth %.0f\u00b0 as the float surfaces", truth.sunAzimuthDeg())));
+                text("at azimuth %d\u00b0 as the float surfaces", Math.round(truth.sunAzimuthDeg()) % 360)));
         facts.add(new Fact(
                 "Sky",
                 sky(),
@@ -191,7 +191,7 @@ final class ScenePicture {
     }
 
     private static String number(double value) {
-        return text(value < 1 ? "%.2g" : "%.1f", value).replaceAll("0+$", "");
+        return text(value < 1 ? "%.2g" : "%.1f", value).replaceAll("\\.?0+$", "");
     }
 
     private static String text(String format, Object... values) {

@@ -352,7 +352,8 @@ const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
     series: [{ y: depths.map(z => at(C.depthM, truth, z)), stroke: TRUTH, dash: [7, 4], width: 1.4 }, { y: read.map(i => i === null ? null : mine[i]), stroke: RESULT, dots: true }], yRange: (u, a, b) => [Math.min(0, a), b * 1.05], label: what,
     read: i => `${num(depths[i])} m: true ${num(at(C.depthM, truth, depths[i]))}${read[i] === null ? "" : `, sent ${num(mine[read[i]])}`} ${unit}` });
   column("pigment", C.chlorophyll, C.readChlorophyll, "chlorophyll, mg m\u207b\u00b3", "mg m\u207b\u00b3", "Chlorophyll against depth, true and as sent.");
-  column("particles", C.backscatter, C.readBackscatter, "backscatter, m\u207b\u00b9", "m\u207b\u00b9", "Backscatter of particles against depth, true and as sent.");
+  const thousand = a => a.map(x => x === null ? null : 1000 * x);
+  column("particles", thousand(C.backscatter), thousand(C.readBackscatter), "backscatter, 10\u207b\u00b3 m\u207b\u00b9", "10\u207b\u00b3 m\u207b\u00b9", "Backscatter of particles against depth, true and as sent.");
   const above = y => y.map(x => x > 1e-12 ? x : null), dashes = [[], [9, 3], [5, 3], [2, 3], [9, 3, 2, 3], [], [9, 3], [5, 3]];
   lines("depths", { x: C.wavelengthNm, xLabel: "wavelength, nm", yLabel: `Lu, ${u}`, log: true, height: 420, legend: true,
     yRange: (v, a, b) => [10 ** Math.max(Math.floor(Math.log10(a)), Math.ceil(Math.log10(b)) - 9), 10 ** Math.ceil(Math.log10(b))],
@@ -399,13 +400,13 @@ const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
       C.lightDepthM.forEach((z, i) => { if (z > deepest * 0.999) return; g.strokeStyle = "#fdfcf9"; g.lineWidth = 1; g.setLineDash([4, 4]); g.beginPath(); g.moveTo(left, Y(z)); g.lineTo(left + pw, Y(z)); g.stroke(); g.setLineDash([]); label(["10 %", "1 %", "0.1 %"][i] + " of the light, " + fixed(z, z < 10 ? 1 : 0) + " m", left + pw - 8, Y(z), "right"); });
       const peak = C.chlorophyll.indexOf(most);
       label("chlorophyll " + num(most, 2) + " mg m\u207b\u00b3", Math.min(left + pw * 0.3 + 10, left + pw - 150), Math.max(sky + 12, Math.min(h - 20, Y(C.depthM[peak]))), "left");
-      label(fixed(zenith, 0) + "\u00b0 from the zenith, azimuth " + fixed(C.sunAzimuthDeg, 0) + "\u00b0", Math.min(Math.max(sx, left + 110), left + pw - 110), 8 + (sy < 40 ? sy + 16 : 0), "center");
+      label(fixed(zenith, 0) + "\u00b0 from the zenith, azimuth " + fixed(Math.round(C.sunAzimuthDeg) % 360, 0) + "\u00b0", Math.min(Math.max(sx, left + 110), left + pw - 110), 8 + (sy < 40 ? sy + 16 : 0), "center");
       const fx = left + pw * 0.66; // the float on its way: two arms on a hull
       g.strokeStyle = INK; g.lineWidth = 2; g.fillStyle = "#8a8f94"; const fy = sky + 40; g.fillRect(fx - 4, fy - 16, 8, 46); g.strokeRect(fx - 4, fy - 16, 8, 46); g.beginPath(); g.moveTo(fx - 30, fy); g.lineTo(fx + 30, fy); g.stroke(); for (const s of [-30, 30]) { g.beginPath(); g.arc(fx + s, fy, 4, 0, 7); g.fillStyle = PAPER; g.fill(); g.stroke(); }
       g.strokeStyle = INK; g.lineWidth = 1; g.strokeRect(left, 0.5, pw, sky + ph); g.fillStyle = INK; g.textAlign = "right";
       for (const d of [0, 1, 5, 10, 20, 50, 100, 150, 200, 300].filter(d => d <= deepest)) { g.fillRect(left - 5, Y(d) - 0.5, 5, 1); g.fillText(d, left - 8, Y(d)); }
       upright(g, "depth, m", 8, sky + ph / 2);
-      mark(g, left + pw - 4, h - 14);
+      mark(g, left + pw - 4, sky - 6);
     }, "The scene from the side: " + C.facts.map(f => `${f.name} ${f.value} ${f.note}`).join("; ") + ".");
   }
 })();
