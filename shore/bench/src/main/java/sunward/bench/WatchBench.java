@@ -18,7 +18,9 @@ import java.sql.SQLException;
 import java.time.Clock;
 import java.util.Arrays;
 import java.util.Comparator;
+import java.util.LinkedHashMap;
 import java.util.Locale;
+import java.util.Map;
 import java.util.SplittableRandom;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ConcurrentLinkedQueue;
@@ -39,9 +41,11 @@ import sunward.watch.store.Database;
 import sunward.watch.store.MessageStore;
 
 /**
- * The watch against bare batched inserts of the same rows with the same durability, in turns in one process; the time from
- * door to page; the memory after very many messages. Gateways, watch and yardstick share the machine. Arguments: messages a
- * turn (100000), turns (3), messages of the memory run (0: none).
+ * The watch under load, gateways, watch and yardstick on one machine. Arguments, each with its value; what is 0 is left out:
+ * {@code messages=100000 turns=3} against bare batched inserts of the same rows with the same durability, in turns in one
+ * process, and the time from door to page; {@code many=0} memory while so many messages come; {@code floats=0} so many floats
+ * rehearsed live while the page is looked at; {@code permutations=0 seed=1} deliveries of the same dives in other orders;
+ * {@code products=0} of them with product files.
  */
 public final class WatchBench {
     private static final int GATEWAYS = 4;
@@ -60,16 +64,36 @@ public final class WatchBench {
 
     /** Runs everything. */
     public static void main(String[] arguments) throws Exception {
-        int messages = arguments.length > 0 ? Integer.parseInt(arguments[0]) : 100_000;
-        int turns = arguments.length > 1 ? Integer.parseInt(arguments[1]) : 3;
-        int many = arguments.length > 2 ? Integer.parseInt(arguments[2]) : 0;
+        Map<String, Integer> asked = new LinkedHashMap<>(Map.of(
+                "messages", 100_000, "turns", 3, "many", 0, "floats", 0, "permutations", 0, "seed", 1, "products", 0));
+        for (String argument : arguments) {
+            String[] pair = argument.split("=", 2);
+            if (pair.length != 2 || !asked.containsKey(pair[0]) || !pair[1].matches("[0-9]{1,8}")) {
+                System.err.println(
+                        argument + ": expected one of " + asked.keySet() + " and a number, as in floats=1000");
+                System.exit(2);
+            }
+            asked.put(pair[0], Integer.parseInt(pair[1]));
+        }
         Path folder = Files.createTempDirectory("sunward-bench-");
         try {
             WatchBench bench = new WatchBench(folder);
-            bench.throughput(messages, turns);
-            bench.latency();
-            if (many > 0) {
-                bench.memory(many);
+            if (asked.get("messages") > 0) {
+                bench.throughput(asked.get("messages"), asked.get("turns"));
+                bench.latency();
+            }
+            if (asked.get("many") > 0) {
+                bench.memory(asked.get("many"));
+            }
+            if (asked.get("floats") > 0) {
+                new WatchFleet(Files.createDirectory(folder.resolve("fleet")), asked.get("floats")).run();
+            }
+            WatchOrders orders = new WatchOrders(folder, Arrays.asList(messages(3 * 12, 12, 7)));
+            if (asked.get("permutations") > 0) {
+                orders.digests(asked.get("permutations"), asked.get("seed"));
+            }
+            if (asked.get("products") > 0) {
+                orders.products(asked.get("products"));
             }
         } finally {
             try (Stream<Path> all = Files.walk(folder)) {
@@ -99,15 +123,22 @@ public final class WatchBench {
         figure("watch.share_of_bare_inserts", median(shares), "1");
     }
 
-    /** Messages of 340 bytes of many floats and dives, every one different. */
+    /** Messages of 340 bytes of many floats and dives of 64 messages, every one different. */
     private static byte[][] messages(int count, long seed) {
+        return messages(count, 64, seed);
+    }
+
+    private static byte[][] messages(int count, int inDive, long seed) {
         SplittableRandom random = new SplittableRandom(seed);
         MessageWriter writer = new MessageWriter(null, 340);
         byte[][] messages = new byte[count][];
         byte[] body = new byte[writer.bodyLimit() - writer.bodyOffset()];
         for (int i = 0; i < count; i++) {
-            int dive = i / 64;
-            writer.begin(Kind.DIVE, true, 1 + dive % 1000, dive / 1000, i % 64, BlockType.BINS.number(), i % 64);
+            int dive = i / inDive;
+            // A few dives are those of one float; of many, each float has its own.
+            int floats = count / inDive < 10 ? 1 : 1000;
+            writer.begin(
+                    Kind.DIVE, true, 1 + dive % floats, dive / floats, i % inDive, BlockType.BINS.number(), i % inDive);
             random.nextBytes(body);
             System.arraycopy(body, 0, writer.buffer(), writer.bodyOffset(), body.length);
             messages[i] = Arrays.copyOf(writer.buffer(), writer.finish(body.length));
@@ -250,14 +281,13 @@ public final class WatchBench {
         try (ShoreWatch watch = start()) {
             int slice = many / 10;
             for (int i = 0; i < 10; i++) {
-
                 send(watch, messages(slice, 1000 + i));
                 while (watch.derived().lastMessageId() < watch.store().lastId()) {
                     Thread.sleep(20);
                 }
-                if (i == 0 || i == 9) {
-
-                    figure("watch.heap_after_" + watch.store().lastId() + "_messages_mb", heapMb(), "MB");
+                double heap = heapMb();
+                if (i % 3 == 0) {
+                    figure("watch.heap_after_" + watch.store().lastId() + "_messages_mb", heap, "MB");
                 }
             }
         }

@@ -49,7 +49,9 @@ public final class DerivedStore implements AutoCloseable {
     private final KeyRing keys;
     private final Connection writer;
     private final Connection reader;
-    private long lastMessageId;
+
+    /** Written by the one thread that follows; a page that reads it waits for no batch. */
+    private volatile long lastMessageId;
 
     private DerivedStore(Path file, MessageStore messages, KeyRing keys, Connection writer, Connection reader) {
         this.file = file;
@@ -97,7 +99,7 @@ public final class DerivedStore implements AutoCloseable {
     }
 
     /** Number of the last message that is in the tables. */
-    public synchronized long lastMessageId() {
+    public long lastMessageId() {
         return lastMessageId;
     }
 
@@ -403,10 +405,13 @@ public final class DerivedStore implements AutoCloseable {
 
     /** How many messages were accepted and how many rejected, in all, and the number of dives and of floats. */
     public long[] totals() throws StoreException {
+        // Messages are numbered without gaps: the accepted ones need no count of all rows.
         return read(
-                        "SELECT (SELECT COUNT(*) FROM verdict WHERE reason = ''), (SELECT COUNT(*) FROM verdict WHERE reason <> ''),"
+                        "SELECT (SELECT last_message_id FROM progress), (SELECT COUNT(*) FROM verdict WHERE reason <> ''),"
                                 + " (SELECT COUNT(*) FROM dive), (SELECT COUNT(DISTINCT float_number) FROM dive)",
-                        row -> new long[] {row.getLong(1), row.getLong(2), row.getLong(3), row.getLong(4)})
+                        row -> new long[] {
+                            row.getLong(1) - row.getLong(2), row.getLong(2), row.getLong(3), row.getLong(4)
+                        })
                 .get(0);
     }
 

@@ -12,16 +12,18 @@ export async function compare(get, rest) {
   const lit = shown.filter(one => one.product !== null && one.product.surface !== null);
   if (lit.length > 0) nodes.push(...spectra(lit));
   if (shown.length > 0) {
-    nodes.push(section('side', 'Side by side', table('Facts of each dive', [
-      ['Dive', one => make('a', { href: `#/dive/${one.key}` }, one.name), true],
-      ['Surfaced', one => one.state?.surfaced_utc?.replace('T', ' ').replace('Z', ' UTC') ?? 'not known', true],
-      ['Place', one => one.state ? place(one.state.latitude_deg, one.state.longitude_deg) : 'not known', true],
+    const rows = [
+      ['Surfaced', one => one.state?.surfaced_utc?.replace('T', ' ').replace('Z', ' UTC') ?? 'not known'],
+      ['Place', one => one.state ? place(one.state.latitude_deg, one.state.longitude_deg) : 'not known'],
       ['Sun from the zenith', one => one.product?.sun_zenith_deg == null ? 'not known' : `${one.product.sun_zenith_deg.toFixed(1)}°`],
-      ['Messages', one => one.state ? `${one.state.received} of ${one.state.planned === null ? 'at least ' : ''}${one.state.expected}` : ''],
+      ['Messages', one => one.state ? `${one.state.received} of ${one.state.planned === null ? 'at least ' : ''}${one.state.expected}` : 'none'],
       ['Chlorophyll near the surface, mg m⁻³', one => one.product?.cast.chlorophyll_mg_per_m3.find(value => value !== null)?.toFixed(2) ?? 'not known'],
-      ...COMPARED_NM.map((nm, index) => [`Lw at ${nm} nm ± 95 %`, one => radiance(one.product, index)]),
-      ['Departs from its rehearsal', one => one.state?.findings?.map(found => found.what).join('; ') || 'nothing known', 'long'],
-    ], shown)));
+      ...COMPARED_NM.map((nm, index) => [`Lw near ${nm} nm ± 95 %, W m⁻² nm⁻¹ sr⁻¹`, one => radiance(one.product, index)]),
+      ['Departs from its rehearsal', one => one.state?.findings?.map(found => found.what).join('; ') || 'not that is known'],
+    ];
+    nodes.push(section('side', 'Side by side', table('The chosen dives', [
+      ['', row => row[0], 'source'], ...shown.map(one => [one.name, row => row[1](one), 'source']),
+    ], rows), make('p', {}, 'Look at: ', shown.flatMap((one, index) => [index === 0 ? '' : ', ', make('a', { href: `#/dive/${one.key}` }, one.name)]))));
     nodes.push(section('facts', 'What to know before use', table('Reasons of each dive', [
       ['Dive', one => one.name, true],
       ['Reasons', one => one.product === null ? 'nothing was decoded yet' : one.product.reasons.join('; '), 'long'],

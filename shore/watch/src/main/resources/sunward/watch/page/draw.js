@@ -119,7 +119,7 @@ export function lines(label, xLabel, x, yLabel, series, options = {}) {
 
 /** What the line styles mean, for two or more series. */
 export function lineKey(labels) {
-  const looks = ['', 'dashed', 'dotted', 'double'];
+  const looks = ['', 'dashed', 'dotted', 'broken'];
   return make('p', { class: 'legend' }, labels.map((label, index) =>
     make('span', {}, make('i', { class: `line ${looks[index % looks.length]}` }), label)));
 }

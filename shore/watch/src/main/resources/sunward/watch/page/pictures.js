@@ -175,7 +175,7 @@ function attitude(heads, layers) {
   const depths = rows.map(row => row.depth_m);
   const parts = [make('div', { class: 'pair' },
     figure('f-above', make('div', {}, drawing, make('label', { class: 'slider' }, 'Depth ', slider), readout),
-      'The float from above, north at the top, as its bins tell it: the sun, the hull with its bow, and the arms. The hatched wedge is water in the hull’s shadow.'),
+      'The float from above, north at the top, as its bins tell it: the sun, the hull with its bow, and the arms. The grey wedge is water in the hull’s shadow.'),
     figure('f-tilt', lines('Tilt against depth', 'depth, m', depths, 'tilt, degrees', [{ label: 'tilt', values: rows.map(row => row.tilt_deg) }]),
       'Mean tilt of each bin.'))];
   if (layers.length > 0) {

@@ -352,7 +352,7 @@ class PageTest {
                         + 1.96 * product.surface().attenuationUncertainty().at(9)),
                 (float) browser.evaluate("document.querySelector('#c-k_lu_per_m .plot').plotData[1][9]")
                         .asDouble());
-        String side = browser.text("document.querySelector('#side tbody tr').innerText");
+        String side = browser.text("document.querySelector('#side').innerText");
         assertTrue(side.contains("Float 1, dive 1") && side.contains(" ± ") && side.contains("2026-12-15"), side);
         browser.screenshot(picture("compare-1280"));
         browser.size(390, 844);
