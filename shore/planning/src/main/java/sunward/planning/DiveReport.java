@@ -125,10 +125,12 @@ final class DiveReport {
             int k = comparison.nearest(NAMED_NM);
             facts.add(new Fact(
                     text("Lw at %.0f nm", comparison.wavelengthNm[k]),
-                    number(surface().lw().at(k)),
-                    text(
-                            "W m\u207b\u00b2 nm\u207b\u00b9 sr\u207b\u00b9 \u00b1 %.1f %%; truth %s",
-                            comparison.halfWidthPercent[k], number(comparison.lw[k]))));
+                    comparison.has(k) ? number(surface().lw().at(k)) : "no value",
+                    comparison.has(k)
+                            ? text(
+                                    "W m\u207b\u00b2 nm\u207b\u00b9 sr\u207b\u00b9 \u00b1 %.1f %%; truth %s",
+                                    comparison.halfWidthPercent[k], number(comparison.lw[k]))
+                            : text("%s; truth %s", surface().missing().get(k), number(comparison.lw[k]))));
             facts.add(new Fact(
                     "Widest, 412 to 555 nm",
                     text("\u00b1 %.1f %%", comparison.widestPercent(BLUE_GREEN_FROM_NM, BLUE_GREEN_TO_NM)),

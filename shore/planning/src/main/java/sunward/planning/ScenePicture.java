@@ -21,14 +21,22 @@ final class ScenePicture {
     private static final double[] LIGHT_DEPTHS_M = {0, 5, 10, 20, 50, 100, 150, 200};
     private static final double NAMED_NM = 490;
 
+    /** Parts of a scene that are the float's and not the day's. */
+    private static final List<String> OWN =
+            List.of("instrument", "motion", "pressure", "compass", "probes", "clock", "failures");
+
+    private static final int MOST_NAMED = 6;
+
     private final Scene scene;
     private final Truth truth;
     private final Surroundings there;
+    private final List<Fact> changes;
 
     ScenePicture(Scene scene, Truth truth) {
         this.scene = scene;
         this.truth = truth;
         there = truth.surroundings();
+        changes = changes(scene);
     }
 
     /**
@@ -40,7 +48,7 @@ final class ScenePicture {
         List<Integer> levels = levels();
         return new ReportData.Scene(
                 facts(),
-                changes(),
+                changes,
                 truth.wavelengthNm(),
                 truth.es(),
                 there.direct(),
@@ -110,7 +118,24 @@ final class ScenePicture {
                         truth.wavelengthNm()[named()],
                         there.downwellingAttenuation()[named()])));
         facts.add(motion());
+        facts.add(own());
         return facts;
+    }
+
+    /** What is unusual about the float and its instruments, by plan field. */
+    private Fact own() {
+        List<String> unusual = changes.stream()
+                .filter(change -> OWN.contains(change.name().split("\\.")[1]))
+                .map(change -> change.name().substring("scene.".length()).replace('_', ' ') + " " + change.value())
+                .toList();
+        if (unusual.isEmpty()) {
+            return new Fact("Float and instruments", "as usual", "nothing differs from the default scene");
+        }
+        String more = unusual.size() > MOST_NAMED ? text(" and %d more below", unusual.size() - MOST_NAMED) : "";
+        return new Fact(
+                "Float and instruments",
+                "unusual",
+                String.join(", ", unusual.subList(0, Math.min(MOST_NAMED, unusual.size()))) + more);
     }
 
     private int named() {
@@ -169,7 +194,7 @@ final class ScenePicture {
     }
 
     /** In what the scene differs from the default one, by plan field. */
-    private List<Fact> changes() {
+    private static List<Fact> changes(Scene scene) {
         Map<String, String> plain = fields(PlanReader.defaults().getScene());
         Map<String, String> here = fields(scene);
         List<Fact> changes = new ArrayList<>();

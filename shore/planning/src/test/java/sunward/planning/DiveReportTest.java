@@ -190,9 +190,14 @@ class DiveReportTest {
     void changesOfASceneAreNamedByPlanField() {
         var scene = dive.file().getScene().toBuilder();
         scene.getCloudBuilder().setCoverPercent(40);
-        var changes = new ScenePicture(scene.build(), dive.result().truth())
-                .data(List.of(), 0)
-                .changes();
-        assertEquals(List.of(new ReportData.Fact("scene.cloud.cover_percent", "40", "0")), changes);
+        scene.getInstrumentBuilder().setFouledHead("A");
+        var data = new ScenePicture(scene.build(), dive.result().truth()).data(List.of(), 0);
+        assertEquals(
+                List.of(
+                        new ReportData.Fact("scene.cloud.cover_percent", "40", "0"),
+                        new ReportData.Fact("scene.instrument.fouled_head", "A", "")),
+                data.changes());
+        ReportData.Fact own = data.facts().get(data.facts().size() - 1);
+        assertEquals("instrument.fouled head A", own.note(), "the float's own apart from the day's");
     }
 }
