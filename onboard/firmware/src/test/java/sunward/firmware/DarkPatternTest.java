@@ -13,8 +13,8 @@ class DarkPatternTest {
     private static final double READ = 8;
     private static final int HOT = 17;
 
-    private final ScanStore store = new ScanStore(
-            TestPlans.reference(1, CHANNELS), new Region(new TestFlash(1 << 20), 0, 1 << 20), CHANNELS);
+    private final ScanStore store =
+            new ScanStore(TestPlans.reference(1, CHANNELS), new Region(new TestFlash(1 << 20), 0, 1 << 20), CHANNELS);
     private final double[] offset = new double[CHANNELS];
     private final double[] rate = new double[CHANNELS];
     private final Random random = new Random(21);

@@ -29,12 +29,18 @@ final class HeadView {
     /** A head that moves less than this up and down during an exposure sees no difference, m. */
     private static final double SMALLEST_MOVE_M = 1e-3;
 
+    /** Between two temperatures light changes straight with them: wavelengths move by some hundredths of a nm. */
+    static final double COLDER_DEGC = 10;
+
     private static final double WATER_INDEX = 1.34;
     private static final double UNSCATTERED_AGAIN = 0.5;
 
     private final Head head;
     private final boolean radiance;
     private final Channels channels;
+    /** As a colder head sees the light; null: alike. */
+    private final Channels colder;
+
     private final Radiometer radiometer;
     private final HullShadow shadow;
     private final FloatMotion motion;
@@ -43,6 +49,7 @@ final class HeadView {
     private final Illumination illumination;
     private final double[] light;
     private final double[] slope;
+    private final double[] coldLight;
     private final Pose edge = new Pose();
     private final double[] belowSurface;
     private final double[] clearDirectShare;
@@ -57,6 +64,7 @@ final class HeadView {
 
     /**
      * @param channels the light field at the head's true wavelengths
+     * @param colderOrNull the light field at the wavelengths of a head colder by {@link #COLDER_DEGC}; null: they stay
      * @param shadow the hull's shadow on its view, or null: none
      * @param motionOrNull how the float moves, to average light over an exposure; null: light of mid-exposure
      * @param directShare555 share of direct sunlight at 555 nm, to which the waves' size refers
@@ -64,6 +72,7 @@ final class HeadView {
     HeadView(
             Head head,
             Channels channels,
+            Channels colderOrNull,
             Radiometer radiometer,
             HullShadow shadow,
             FloatMotion motionOrNull,
@@ -74,6 +83,7 @@ final class HeadView {
         this.head = head;
         this.radiance = head.getKind() == HeadKind.UPWELLING_RADIANCE;
         this.channels = channels;
+        this.colder = colderOrNull;
         this.radiometer = radiometer;
         this.shadow = radiance ? shadow : null;
         this.motion = motionOrNull;
@@ -84,6 +94,7 @@ final class HeadView {
         clearDirectShare = directShare.clone();
         light = new double[directShare.length];
         slope = new double[directShare.length];
+        coldLight = new double[directShare.length];
         belowSurface = channels.lu0();
         this.directShare555 = directShare555;
         kappaPlace = new double[SHADOW_DEPTHS_M.length][directShare.length];
@@ -116,17 +127,24 @@ final class HeadView {
             double litShare,
             RawScan into) {
         if (radiometer.seesLight(into.shutterClosed)) {
-            look(pose, sun, timeS, exposureS);
+            look(pose, sun, timeS, exposureS, temperatureDegC);
         }
         radiometer.read(light, exposureS, temperatureDegC, litShare, Math.round(timeS * 1000), into);
     }
 
-    private void look(Pose pose, SunPosition sun, double timeS, double exposureS) {
+    private void look(Pose pose, SunPosition sun, double timeS, double exposureS, double temperatureDegC) {
         double depth = pose.depthM(head.getArmXM(), head.getArmYM(), head.getArmZM());
         double north = pose.northM(head.getArmXM(), head.getArmYM(), head.getArmZM());
         double east = pose.eastM(head.getArmXM(), head.getArmYM(), head.getArmZM());
         double water = waves.level() ? 0 : waves.waterAboveM(timeS, north, east, depth, exposureS);
         channels.radiance(depth + water, light);
+        if (colder != null) {
+            colder.radiance(depth + water, coldLight);
+            double share = -radiometer.warmerDegC(temperatureDegC) / COLDER_DEGC;
+            for (int k = 0; k < light.length; k++) {
+                light[k] += share * (coldLight[k] - light[k]);
+            }
+        }
         if (motion != null) {
             blur(depth, water, timeS, exposureS);
         }

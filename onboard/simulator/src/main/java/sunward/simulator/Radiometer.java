@@ -32,6 +32,11 @@ final class Radiometer {
         return !shutterClosed || instrument.leak() > 0;
     }
 
+    /** How much warmer a head of a temperature is than the water that it was made for. */
+    double warmerDegC(double temperatureDegC) {
+        return instrument.warmerDegC(temperatureDegC);
+    }
+
     /** What light of this degree of polarisation, in a plane at this angle to the head, is multiplied by. */
     double polarised(double degree, double angleRad) {
         return instrument.polarised(degree, angleRad);

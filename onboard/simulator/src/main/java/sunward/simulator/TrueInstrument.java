@@ -1,5 +1,6 @@
 package sunward.simulator;
 
+import java.util.Arrays;
 import sunward.protocol.plan.FlownChannels;
 import sunward.protocol.schema.Calibration;
 import sunward.protocol.schema.Head;
@@ -35,6 +36,8 @@ final class TrueInstrument {
     private final double lineWidthNm;
     private final double linearityError;
     private final double warmingPerDegC;
+    private final double nmPerDegC;
+    private final double waterDegC;
     private final double leak;
     private final double polarisation;
     private final double polarisationPhase;
@@ -95,7 +98,9 @@ final class TrueInstrument {
         emitted = new double[n];
         int hot = nearest(flown, stated, scene.getHotChannelNm());
         int dead = nearest(flown, stated, scene.getDeadChannelNm());
-        double warmNm = scene.getWavelengthNmPerDegc() * (temperatureDegC - REFERENCE_DEGC);
+        nmPerDegC = scene.getWavelengthNmPerDegc();
+        waterDegC = temperatureDegC;
+        double warmNm = nmPerDegC * (temperatureDegC - REFERENCE_DEGC);
         Responsivity responsivity =
                 new Responsivity(stated, scale * scene.getResponsivityErrorScale(), index, instrumentSeed);
         for (int k = 0; k < n; k++) {
@@ -200,9 +205,26 @@ final class TrueInstrument {
         return channel[k];
     }
 
-    /** The centres at which the channels truly look, nm in air. */
+    /** The centres at which the channels truly look in the water that the head was made for, nm in air. */
     double[] trueWavelengthsNm() {
         return trueWavelengthNm.clone();
+    }
+
+    /** The same where the head is so much warmer than that water. */
+    double[] trueWavelengthsNm(double warmerDegC) {
+        return Arrays.stream(trueWavelengthNm)
+                .map(nm -> nm + nmPerDegC * warmerDegC)
+                .toArray();
+    }
+
+    /** True when the wavelengths move with temperature. */
+    boolean wavelengthsMove() {
+        return nmPerDegC != 0;
+    }
+
+    /** How much warmer than that water a head of a temperature is. */
+    double warmerDegC(double temperatureDegC) {
+        return temperatureDegC - waterDegC;
     }
 
     /** Full width at half maximum of the channels' true lines, nm. */

@@ -93,13 +93,25 @@ final class World {
         Radiometer radiometer =
                 new Radiometer(instrument, i, scene.getInstrument().getNoise(), seeds.dive());
         Channels seen = field.channels(instrument.trueWavelengthsNm(), instrument.lineWidthNm());
+        Channels colder = instrument.wavelengthsMove()
+                ? field.channels(instrument.trueWavelengthsNm(-HeadView.COLDER_DEGC), instrument.lineWidthNm())
+                : null;
         Channels reference = field.channels(new double[] {REFERENCE_NM}, stated.getLineWidthNm());
         double share = reference.directShare()[0];
         FloatMotion blurring = scene.getInstrument().getMotionBlur() ? motion : null;
         heads[i] = new HeadView(
-                plan.getHeads(i), seen, radiometer, shadow, blurring, waves, cloud, illumination(seen), share);
+                plan.getHeads(i), seen, colder, radiometer, shadow, blurring, waves, cloud, illumination(seen), share);
         at555[i] = new HeadView(
-                plan.getHeads(i), reference, radiometer, shadow, null, waves, cloud, illumination(reference), share);
+                plan.getHeads(i),
+                reference,
+                null,
+                radiometer,
+                shadow,
+                null,
+                waves,
+                cloud,
+                illumination(reference),
+                share);
     }
 
     private Illumination illumination(Channels channels) {

@@ -239,6 +239,38 @@ class WorldTest {
         assertTrue(change[1] > 1.15 && change[1] < 1.4, "morning " + change[1]);
     }
 
+    /** A head as cold as another whose water is cold sees as that one does: wavelengths follow the head's temperature. */
+    @Test
+    void wavelengthsFollowTheHeadsTemperature() {
+        double perDegC = 0.02;
+        World moving = world(THIN, 1, scene -> {
+            quiet(scene);
+            scene.getInstrumentBuilder().setWavelengthNmPerDegc(perDegC);
+        });
+        World still = world(THIN, 1, scene -> {
+            quiet(scene);
+            scene.getInstrumentBuilder().setWavelengthNmPerDegc(0);
+        });
+        Pose pose = new Pose();
+        pose.depthM = 3;
+        RawScan one = new RawScan(5);
+        RawScan other = new RawScan(5);
+        // At the reference temperature of 20 degC nothing has moved, though the water at the surface is warmer.
+        moving.heads[0].read(pose, moving.sun(-100), -100, 0.128, 20, 1, one);
+        still.heads[0].read(pose, still.sun(-100), -100, 0.128, 20, 1, other);
+        for (int k = 0; k < 5; k++) {
+            assertEquals(other.counts[k], one.counts[k], 2 + 2e-4 * other.counts[k], "channel " + k);
+        }
+        // Far from it the channels on a slope of the spectrum have.
+        moving.heads[0].read(pose, moving.sun(-100), -100, 0.128, 5, 1, one);
+        still.heads[0].read(pose, still.sun(-100), -100, 0.128, 5, 1, other);
+        double most = 0;
+        for (int k = 0; k < 5; k++) {
+            most = Math.max(most, Math.abs(one.counts[k] / (double) other.counts[k] - 1));
+        }
+        assertTrue(most > 0.001 && most < 0.1, "0.3 nm change the light by " + most);
+    }
+
     @Test
     void threeArmsAndAnIrradianceHeadAreSeenToo() {
         PlanFile file = PlanReader.read(PlanReader.examples().get("three-arms"), "three-arms");

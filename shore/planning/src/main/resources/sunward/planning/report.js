@@ -402,7 +402,8 @@ const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
       label("chlorophyll " + num(most, 2) + " mg m\u207b\u00b3", Math.min(left + pw * 0.3 + 10, left + pw - 150), Math.max(sky + 12, Math.min(h - 20, Y(C.depthM[peak]))), "left");
       label(fixed(zenith, 0) + "\u00b0 from the zenith, azimuth " + fixed(Math.round(C.sunAzimuthDeg) % 360, 0) + "\u00b0", Math.min(Math.max(sx, left + 110), left + pw - 110), 8 + (sy < 40 ? sy + 16 : 0), "center");
       const fx = left + pw * 0.66; // the float on its way: two arms on a hull
-      g.strokeStyle = INK; g.lineWidth = 2; g.fillStyle = "#8a8f94"; const fy = sky + 40; g.fillRect(fx - 4, fy - 16, 8, 46); g.strokeRect(fx - 4, fy - 16, 8, 46); g.beginPath(); g.moveTo(fx - 30, fy); g.lineTo(fx + 30, fy); g.stroke(); for (const s of [-30, 30]) { g.beginPath(); g.arc(fx + s, fy, 4, 0, 7); g.fillStyle = PAPER; g.fill(); g.stroke(); }
+      g.strokeStyle = INK; g.lineWidth = 2; g.fillStyle = "#8a8f94"; const tilts = finite(G.tiltDeg), tilt = Math.sqrt(tilts.reduce((s, t) => s + t * t, 0) / Math.max(1, tilts.length));
+      g.save(); g.translate(fx, sky + 44); g.rotate(tilt * Math.PI / 180); g.fillRect(-4, -16, 8, 46); g.strokeRect(-4, -16, 8, 46); g.beginPath(); g.moveTo(-30, 0); g.lineTo(30, 0); g.stroke(); for (const s of [-30, 30]) { g.beginPath(); g.arc(s, 0, 4, 0, 7); g.fillStyle = PAPER; g.fill(); g.stroke(); } g.restore();
       g.strokeStyle = INK; g.lineWidth = 1; g.strokeRect(left, 0.5, pw, sky + ph); g.fillStyle = INK; g.textAlign = "right";
       for (const d of [0, 1, 5, 10, 20, 50, 100, 150, 200, 300].filter(d => d <= deepest)) { g.fillRect(left - 5, Y(d) - 0.5, 5, 1); g.fillText(d, left - 8, Y(d)); }
       upright(g, "depth, m", 8, sky + ph / 2);
