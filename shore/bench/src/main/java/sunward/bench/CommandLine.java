@@ -63,7 +63,12 @@ final class CommandLine implements AutoCloseable {
 
     @Override
     public void close() {
-        try (Stream<Path> all = Files.walk(place)) {
+        delete(place);
+    }
+
+    /** A directory and all in it. */
+    static void delete(Path directory) {
+        try (Stream<Path> all = Files.walk(directory)) {
             for (Path path : all.sorted(Comparator.reverseOrder()).toList()) {
                 Files.delete(path);
             }

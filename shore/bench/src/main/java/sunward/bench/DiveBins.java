@@ -2,6 +2,10 @@ package sunward.bench;
 
 import java.util.ArrayList;
 import java.util.List;
+import sunward.protocol.message.BlockType;
+import sunward.protocol.message.KeyRing;
+import sunward.protocol.message.MessageReader;
+import sunward.protocol.message.Verdict;
 import sunward.protocol.spectra.BinRecord;
 
 /**
@@ -31,6 +35,17 @@ record DiveBins(
 
     Bands bands() {
         return new Bands(channelNm.stream().mapToDouble(nm -> nm).toArray());
+    }
+
+    /** The float's own message of a block, or null when it sent none. */
+    byte[] message(BlockType block) {
+        for (byte[] bytes : messages) {
+            if (MessageReader.read(bytes, KeyRing.none()) instanceof Verdict.Accepted accepted
+                    && accepted.message().block() == block.number()) {
+                return bytes;
+            }
+        }
+        return null;
     }
 
     List<BinRecord> ofHead(int head) {

@@ -3,13 +3,7 @@ package sunward.bench;
 import java.util.Arrays;
 import java.util.List;
 import sunward.protocol.message.BlockType;
-import sunward.protocol.message.KeyRing;
-import sunward.protocol.message.Message;
-import sunward.protocol.message.MessageReader;
-import sunward.protocol.message.Verdict;
-import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.FirstLook;
-import sunward.protocol.spectra.FirstLookCodec;
 
 /**
  * How far a first look, read from its one message alone, is from the judge's fit on the float's own bins.
@@ -20,7 +14,6 @@ import sunward.protocol.spectra.FirstLookCodec;
  * @param missing bands that the judge has and the message has not
  */
 record FirstLookJudgement(int bytes, double surfacePercentP95, double attenuationPercentP95, int missing) {
-    private static final int MOST_SAMPLES = 1024;
     private static final int LEVELS = 40;
     private static final int USUAL_SCANS = 6;
 
@@ -31,38 +24,29 @@ record FirstLookJudgement(int bytes, double surfacePercentP95, double attenuatio
                 && attenuationPercentP95 <= 1;
     }
 
-    /** Judges; null when the dive sent none. */
-    static FirstLookJudgement of(DiveBins dive) {
-        for (byte[] bytes : dive.messages()) {
-            if (MessageReader.read(bytes, KeyRing.none()) instanceof Verdict.Accepted accepted
-                    && accepted.message().block() == BlockType.FIRST_LOOK.number()) {
-                return of(dive, accepted.message());
-            }
-        }
-        return null;
+    /** The first look of a dive's own messages, or null. */
+    static byte[] message(DiveBins dive) {
+        return dive.message(BlockType.FIRST_LOOK);
     }
 
-    private static FirstLookJudgement of(DiveBins dive, Message message) {
-        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, MOST_SAMPLES);
-        BlockHeader header = new BlockHeader();
-        byte[] body = message.body();
-        if (!new FirstLookCodec(MOST_SAMPLES).decode(body, 0, body.length, header, look)) {
-            throw new IllegalStateException("a first look of ours is spoilt");
-        }
+    /** Judges what came out of a message of so many bytes. */
+    static FirstLookJudgement of(DiveBins dive, int bytes, DecodedFiles.Look decoded) {
+        FirstLook look = decoded.look();
+        int group = decoded.channelsPerSample();
         double[] surface = new double[look.heads * Bands.COUNT];
         double[] attenuation = new double[surface.length];
         int n = 0;
         int missing = 0;
         double[] nm = dive.channelNm().stream().mapToDouble(w -> w).toArray();
         // Averaging channels into a sample smooths once, spreading the sample over its channels again.
-        double sampleNm = (nm[1] - nm[0]) * header.channelsPerSample;
+        double sampleNm = (nm[1] - nm[0]) * group;
         Bands bands = new Bands(nm, 2 * sampleNm * sampleNm / 12);
         for (int h = 0; h < look.heads; h++) {
             FirstLook.Head head = look.head(h);
             int channels = dive.channelNm().size();
             double[] dark = new double[channels];
             for (int c = 0; c < channels; c++) {
-                dark[c] = head.lit[c / header.channelsPerSample] ? 0 : 1;
+                dark[c] = head.lit[c / group] ? 0 : 1;
             }
             List<SurfaceJudge.Found> judged = dive.surface(head.number);
             for (int b = 0; b < Bands.COUNT; b++) {
@@ -74,14 +58,14 @@ record FirstLookJudgement(int bytes, double surfacePercentP95, double attenuatio
                     missing++;
                     continue;
                 }
-                SurfaceJudge.Found told = told(head, header.channelsPerSample, bands, b, channels);
+                SurfaceJudge.Found told = told(head, group, bands, b, channels);
                 surface[n] = 100 * Math.abs(Math.expm1(told.logSurface() - own.logSurface()));
                 attenuation[n] = 100 * Math.abs(told.attenuationPerM() / own.attenuationPerM() - 1);
                 n++;
             }
         }
         return new FirstLookJudgement(
-                message.bytes().length,
+                bytes,
                 Judgement.percentile(Arrays.copyOf(surface, n), 0.95),
                 Judgement.percentile(Arrays.copyOf(attenuation, n), 0.95),
                 missing);

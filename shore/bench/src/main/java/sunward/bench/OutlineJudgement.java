@@ -79,7 +79,7 @@ record OutlineJudgement(
             double t = dive.exposureS(bin);
             double scale = truth.exposureS(is) / t;
             model.at(outline, bin.head == outline.head[0] ? 0 : 1, DiveBins.depthM(bin), log);
-            double[] told = spread(log, header, bin.samples);
+            double[] told = spread(log, header.channelsPerSample, bin.samples);
             double[] wrong = new double[bin.samples];
             double[] noise = new double[bin.samples];
             double[] real = new double[bin.samples];
@@ -120,12 +120,12 @@ record OutlineJudgement(
     }
 
     /** Counts per second of every channel from logarithms of samples, straight lines between their centres. */
-    static double[] spread(double[] log, BlockHeader header, int channels) {
+    static double[] spread(double[] log, int group, int channels) {
         double[] y = new double[channels];
-        double half = (header.channelsPerSample - 1) / 2.0;
+        double half = (group - 1) / 2.0;
         for (int c = 0; c < channels; c++) {
-            double place = Math.max(0, Math.min(header.samples - 1, (c - half) / header.channelsPerSample));
-            int below = Math.min(header.samples - 2, (int) place);
+            double place = Math.max(0, Math.min(log.length - 1, (c - half) / group));
+            int below = Math.min(log.length - 2, (int) place);
             y[c] = Math.exp(log[below] + (place - below) * (log[below + 1] - log[below]));
         }
         return y;

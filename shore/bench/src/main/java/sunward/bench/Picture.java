@@ -54,22 +54,48 @@ record Picture(int[][] rows, int[][] fields) {
         };
     }
 
+    /** The same spectra before rounding, in standard deviations of a sample. */
+    static double[][] inNoise(DiveBins dive, int head) {
+        NoiseUnits units = dive.units();
+        return dive.ofHead(head).stream()
+                .map(bin -> {
+                    double[] row = new double[bin.samples];
+                    for (int c = 0; c < bin.samples; c++) {
+                        row[c] = units.of(bin.counts[c] / 64.0) * Math.sqrt(Math.max(1, bin.used));
+                    }
+                    return row;
+                })
+                .toArray(double[][]::new);
+    }
+
     /** Bins as a decoder of this picture gives them; only what the judge looks at is filled. */
     List<BinRecord> bins(DiveBins dive, int head, double step) {
+        double[][] inNoise = new double[rows.length][];
+        for (int i = 0; i < rows.length; i++) {
+            inNoise[i] = new double[rows[i].length];
+            for (int c = 0; c < rows[i].length; c++) {
+                inNoise[i][c] = rows[i][c] * step;
+            }
+        }
+        return bins(dive, head, inNoise);
+    }
+
+    /** The same from spectra in standard deviations of a sample. */
+    List<BinRecord> bins(DiveBins dive, int head, double[][] inNoise) {
         NoiseUnits units = dive.units();
         List<BinRecord> bins = new ArrayList<>();
-        for (int i = 0; i < rows.length; i++) {
-            BinRecord bin = new BinRecord(rows[i].length);
+        for (int i = 0; i < inNoise.length; i++) {
+            BinRecord bin = new BinRecord(inNoise[i].length);
             bin.head = head;
             bin.bin = fields[i][0];
             bin.exposureCode = fields[i][1];
             bin.used = fields[i][3];
             bin.pressureMdbar = fields[i][7];
             bin.offsetMm = fields[i][8];
-            bin.samples = rows[i].length;
-            double scale = step / Math.sqrt(Math.max(1, bin.used));
+            bin.samples = inNoise[i].length;
+            double scale = 1 / Math.sqrt(Math.max(1, bin.used));
             for (int c = 0; c < bin.samples; c++) {
-                bin.counts[c] = (int) Math.rint(units.counts(rows[i][c] * scale) * 64);
+                bin.counts[c] = (int) Math.rint(units.counts(inNoise[i][c] * scale) * 64);
             }
             bins.add(bin);
         }

@@ -175,7 +175,7 @@ public final class SameBytes {
     }
 
     /** Where this program's classes are: a test launcher may have loaded them from elsewhere than the class path. */
-    private static String classPath() {
+    static String classPath() {
         if (SameBytes.class.getClassLoader() instanceof URLClassLoader loader) {
             return Stream.of(loader.getURLs())
                     .map(url -> Path.of(URI.create(url.toString())).toString())

@@ -9,6 +9,7 @@ package sunward.bench;
  * cannot follow (inelastic light falls more slowly, so its share grows with every e-folding), both times the model. Start: a from the uppermost bin, K 0.1 per m; 40 steps, each held to 0.5 in a and in ln K.
  */
 final class SurfaceJudge {
+    static final String NAME = "one-exponential fit, 1";
     static final double DEEPEST_M = 20;
     private static final int STEPS = 40;
     private static final double LARGEST_STEP = 0.5;
