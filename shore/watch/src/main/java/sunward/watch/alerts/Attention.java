@@ -83,9 +83,8 @@ public final class Attention {
             alerts.add(new Alert(
                     "contradictory",
                     name + ": valid messages contradict each other",
-                    dive.conflicting()
-                            + " positions have several valid messages that differ; none of them is used. Look"
-                            + " whether two floats have the same number.",
+                    "Positions with several valid messages that differ: " + dive.conflicting()
+                            + "; none of these messages is used. Look whether two floats have the same number.",
                     key));
         }
         if (!dive.faults().isEmpty()) {

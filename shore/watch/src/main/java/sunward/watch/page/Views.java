@@ -17,6 +17,7 @@ import sunward.watch.dives.DiveState;
 import sunward.watch.dives.MessageState;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.StoreException;
+import sunward.watch.store.StoredMessage;
 
 /** What the pages show, as JSON-ready maps. Times leave as UTC text; keys carry units. */
 final class Views {
@@ -107,7 +108,11 @@ final class Views {
         view.put("memory_limit_mb", runtime.maxMemory() >> 20);
         List<Map<String, Object>> rejected = new ArrayList<>();
         for (MessageState message : derived.rejectedSince(clockMs.getAsLong() - REJECTED_MS, 100)) {
-            rejected.add(message(message));
+            Map<String, Object> one = message(message);
+            StoredMessage stored = store.message(message.id());
+            one.put("door", stored == null ? "" : stored.door());
+            one.put("sender", stored == null ? "" : stored.sender());
+            rejected.add(one);
         }
         view.put("rejected_last_day", rejected);
         return view;

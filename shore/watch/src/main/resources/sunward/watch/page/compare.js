@@ -19,7 +19,7 @@ export async function compare(get, rest) {
       ['Messages', one => one.state ? `${one.state.received} of ${one.state.planned === null ? 'at least ' : ''}${one.state.expected}` : 'none'],
       ['Chlorophyll near the surface, mg m⁻³', one => one.product?.cast.chlorophyll_mg_per_m3.find(value => value !== null)?.toFixed(2) ?? 'not known'],
       ...COMPARED_NM.map((nm, index) => [`Lw near ${nm} nm ± 95 %, W m⁻² nm⁻¹ sr⁻¹`, one => radiance(one.product, index)]),
-      ['Departs from its rehearsal', one => one.state?.findings?.map(found => found.what).join('; ') || 'not that is known'],
+      ['Departs from its rehearsal', one => one.state?.findings?.map(found => found.what).join('; ') || 'nothing known'],
     ];
     nodes.push(section('side', 'Side by side', table('The chosen dives', [
       ['', row => row[0], 'source'], ...shown.map(one => [one.name, row => row[1](one), 'source']),

@@ -28,7 +28,7 @@ export function facts(pairs) {
 
 /** A table; columns: [heading, row => text or element, isText]. */
 export function table(caption, columns, rows) {
-  return make('div', { class: 'scroll' }, make('table', {},
+  return make('div', { class: 'scroll', role: 'region', 'aria-label': caption, tabindex: 0 }, make('table', {},
     make('caption', {}, caption),
     make('thead', {}, make('tr', {}, columns.map(([heading, , text]) => make('th', { scope: 'col', class: text ? `text ${text}` : null }, heading)))),
     make('tbody', {}, rows.map(row => make('tr', {}, columns.map(([, cell, text]) => {

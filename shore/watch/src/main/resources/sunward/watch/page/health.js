@@ -18,6 +18,8 @@ export async function health(get) {
       : table('Newest first, one hundred at most; their bytes are kept', [
         ['Number', one => one.id],
         ['Came', one => one.arrival_utc.replace('T', ' ').replace('Z', ''), true],
+        ['By', one => one.door, true],
+        ['From', one => one.sender, 'source'],
         ['Bytes', one => one.bytes],
         ['Reason', one => one.reason, true],
         ['In full', one => one.sentence, 'long'],

@@ -49,7 +49,7 @@ function uncertainty(view) {
     figure('f-u', make('div', {}, lines('Standard uncertainty of Lw against wavelength, by how long its errors stay the same', 'nm', view.wavelength_nm, 'u(Lw), %', series), lineKey(series.map(one => one.label))),
       'Relative standard uncertainty of Lw. What is the same over one deployment does not shrink with more dives of the same float.'),
     table('Relative standard uncertainty of Lw by source, percent; the three largest of each wavelength stand out', [
-      ['Source', row => row.total ? make('strong', {}, row.name) : row.name, 'source'], ['The same over', row => row.same_over === 'random' ? 'one bin' : row.same_over, true], ...columns], rows));
+      ['Source', row => row.total ? make('strong', {}, row.name) : row.name, 'source'], ...columns, ['The same over', row => row.same_over === 'random' ? 'one bin' : row.same_over, true]], rows));
 }
 
 function percent(row, index, budget) {
@@ -263,9 +263,14 @@ function cast(view) {
     one('backscatter', 'Backscatter', 'backscatter, m⁻¹', view.backscatter_per_m, 'Backscatter of particles at 700 nm')));
 }
 
+/** More reasons than these are folded away. */
+const FIRST_REASONS = 12;
+
 function words(product) {
   return section('words', 'What to know before use',
-    make('ul', { id: 'reasons' }, product.reasons.map(reason => make('li', {}, reason))),
+    make('ul', { id: 'reasons' }, product.reasons.slice(0, FIRST_REASONS).map(reason => make('li', {}, reason))),
+    product.reasons.length <= FIRST_REASONS ? null : make('details', {}, make('summary', {}, `${product.reasons.length - FIRST_REASONS} further reasons`),
+      make('ul', {}, product.reasons.slice(FIRST_REASONS).map(reason => make('li', {}, reason)))),
     product.gaps.length === 0 ? null : make('details', {}, make('summary', {}, `${product.gaps.length} gaps in the profile, each with its cause`),
       table('Gaps', [['Head', one => one.head, true], ['From, dbar', one => one.from_dbar?.toFixed(1)], ['To, dbar', one => one.to_dbar?.toFixed(1)], ['Cause', one => one.cause, true]], product.gaps)));
 }

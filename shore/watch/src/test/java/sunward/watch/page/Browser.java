@@ -214,11 +214,9 @@ final class Browser implements AutoCloseable {
         Files.write(file, Base64.getDecoder().decode(picture.path("data").asText()));
     }
 
-    /** The page as it prints. */
-    void print(Path file) throws Exception {
-        JsonNode pdf = call("Page.printToPDF", Map.of("printBackground", true));
-        Files.createDirectories(file.getParent());
-        Files.write(file, Base64.getDecoder().decode(pdf.path("data").asText()));
+    /** From now on the page looks as it prints, or as it does on the screen. */
+    void printed(boolean yes) throws Exception {
+        call("Emulation.setEmulatedMedia", Map.of("media", yes ? "print" : "screen"));
     }
 
     void press(String key, int code) throws Exception {

@@ -38,6 +38,7 @@ import sunward.profiles.Decoding;
 import sunward.profiles.DiveProduct;
 import sunward.profiles.ProductFiles;
 import sunward.profiles.ProfileBin;
+import sunward.profiles.ShoreInputs;
 import sunward.profiles.UncertaintyBudget;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.KeyRing;
@@ -45,12 +46,14 @@ import sunward.protocol.message.Kind;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.MessageReader;
 import sunward.protocol.message.Verdict;
+import sunward.protocol.schema.PlanFile;
 import sunward.watch.FlownDive;
 import sunward.watch.MadeMessages;
 import sunward.watch.ShoreWatch;
 import sunward.watch.WatchSettings;
 import sunward.watch.health.Token;
 import sunward.watch.intake.DeliveryClient;
+import sunward.watch.store.Arrival;
 import sunward.watch.store.MessageStore;
 
 /** The page in a real headless Chromium. Screenshots stay in {@code target/screenshots}. */
@@ -120,6 +123,41 @@ class PageTest {
         }
     }
 
+    /** The same page on a phone, once it has settled; nothing sticks out sideways. */
+    private void phone() throws Exception {
+        browser.size(390, 844);
+        browser.await("document.documentElement.scrollWidth <= 390");
+        Thread.sleep(300);
+    }
+
+    /** What a screen reader needs: each finding is a fault of the view that is shown. */
+    private void assertReadable() throws Exception {
+        JsonNode faults = browser.evaluate("""
+                (() => {
+                  const faults = [];
+                  const all = query => [...document.querySelectorAll(query)];
+                  const shown = one => one.getClientRects().length > 0;
+                  const named = one => (one.getAttribute('aria-label') || one.textContent || '').trim() !== ''
+                    || (one.labels && one.labels.length > 0);
+                  if (document.documentElement.lang !== 'en') faults.push('language');
+                  if (document.title.trim() === '') faults.push('title');
+                  if (all('main').length !== 1 || all('h1').length !== 1) faults.push('one main, one first heading');
+                  const levels = all('h1, h2, h3, h4').filter(shown).map(one => Number(one.tagName[1]));
+                  levels.forEach((level, at) => { if (at > 0 && level > levels[at - 1] + 1) faults.push('heading skips to ' + level); });
+                  for (const one of all('a, button, input, summary, [role=img], [role=region], svg[role]')) {
+                    if (!named(one)) faults.push('no name: ' + one.outerHTML.slice(0, 80));
+                  }
+                  for (const one of all('table')) if (!one.caption || !one.querySelector('th[scope]')) faults.push('table without caption or heads');
+                  for (const one of all('nav')) if (!one.getAttribute('aria-label')) faults.push('nav without a name');
+                  for (const one of all('section')) if (!document.getElementById(one.getAttribute('aria-labelledby'))) faults.push('section without heading');
+                  const ids = all('[id]').map(one => one.id);
+                  ids.filter((id, at) => ids.indexOf(id) !== at).forEach(id => faults.push('id twice: ' + id));
+                  for (const one of all('canvas')) if (!one.closest('[role=img], [aria-hidden=true]')) faults.push('canvas without a role');
+                  return faults;
+                })()""");
+        assertEquals("[]", faults.toString());
+    }
+
     private static Path picture(String name) {
         return Path.of("target", "screenshots", name + ".png");
     }
@@ -129,6 +167,7 @@ class PageTest {
         show("");
         assertTrue(browser.text("document.body.innerText").contains("No message of any float has come yet."));
         browser.screenshot(picture("fleet-empty"));
+        assertReadable();
         show("#/health");
         browser.await("document.querySelector('h1').textContent === 'The watch is well'");
         show("#/compare");
@@ -210,11 +249,9 @@ class PageTest {
         assertTrue(browser.evaluate("window.neverReloaded === true").asBoolean());
         assertFalse(browser.evaluate("document.getElementById('mark').hidden").asBoolean(), "simulated must be said");
         browser.screenshot(picture("dive-1280"));
-        browser.size(390, 844);
-        Thread.sleep(300);
+        assertReadable();
+        phone();
         browser.screenshot(picture("dive-390"));
-        assertTrue(
-                browser.evaluate("document.documentElement.scrollWidth <= 390").asBoolean(), "fits a phone");
         assertQuiet();
     }
 
@@ -244,11 +281,9 @@ class PageTest {
                         .asDouble(),
                 1e-9);
         browser.screenshot(picture("fleet-200-1280"));
-        browser.size(390, 844);
-        Thread.sleep(300);
+        assertReadable();
+        phone();
         browser.screenshot(picture("fleet-200-390"));
-        assertTrue(
-                browser.evaluate("document.documentElement.scrollWidth <= 390").asBoolean(), "fits a phone");
         browser.evaluate("document.querySelector('#floats tbody a').focus()");
         browser.press("Enter", 13);
         browser.await("document.querySelector('h1').textContent === 'Float 1, dive 3'");
@@ -265,20 +300,33 @@ class PageTest {
         deliver(List.of(
                 MadeMessages.message(4, 1, 1, BlockType.BINS, 0, new byte[20]),
                 MadeMessages.message(4, 1, 1, BlockType.BINS, 0, new byte[21])));
+        watch.store()
+                .append(new Arrival(
+                        new byte[] {1, 2, 3, 4},
+                        System.currentTimeMillis() - 946_684_800_000L,
+                        "folder",
+                        "<img src=x onerror=alert(2)>.msg"))
+                .get();
         show("");
-        browser.await("document.querySelectorAll('.attention li').length === 4");
+        browser.await("document.querySelectorAll('.attention li').length === 4"
+                + " && document.querySelector('.attention').innerText.includes('2 rejected')");
         String first = browser.text("document.querySelector('.attention').innerText");
         assertTrue(first.contains("1 rejected in the last day: damaged"), first);
-        assertTrue(first.contains("1 rejected in the last day: too short"), first);
+        assertTrue(first.contains("2 rejected in the last day: too short"), first);
         assertTrue(first.contains("Float 4, dive 1: valid messages contradict each other"), first);
         browser.screenshot(picture("attention"));
         show("#/health");
-        browser.await("document.querySelectorAll('#rejected tbody tr').length === 3");
+        browser.await("document.querySelectorAll('#rejected tbody tr').length === 4");
         assertEquals(
                 0,
                 browser.evaluate("document.querySelectorAll('#view img').length")
                         .asInt());
-        browser.screenshot(picture("health"));
+        assertTrue(browser.text("document.querySelector('#rejected').innerText")
+                .contains("<img src=x onerror=alert(2)>.msg"));
+        browser.screenshot(picture("health-1280"));
+        assertReadable();
+        phone();
+        browser.screenshot(picture("health-390"));
         assertQuiet();
     }
 
@@ -334,6 +382,7 @@ class PageTest {
         assertWater(product);
         assertSeenFromAbove(product);
         browser.screenshot(picture("product-1280"));
+        assertReadable();
         Path file = folder.resolve("profile.nc");
         ProductFiles.writeProfile(product, file);
         String digest = browser.evaluate(
@@ -355,15 +404,56 @@ class PageTest {
         String side = browser.text("document.querySelector('#side').innerText");
         assertTrue(side.contains("Float 1, dive 1") && side.contains(" ± ") && side.contains("2026-12-15"), side);
         browser.screenshot(picture("compare-1280"));
-        browser.size(390, 844);
+        assertReadable();
+        phone();
+        browser.screenshot(picture("compare-390"));
         show("#/dive/" + dive);
         browser.await("document.querySelector('#f-lw .plot')?.plotData !== undefined");
-        Thread.sleep(300);
+        phone();
         browser.screenshot(picture("product-390"));
-        browser.print(picture("product-print").resolveSibling("product-print.pdf"));
-        assertTrue(
-                browser.evaluate("document.documentElement.scrollWidth <= 390").asBoolean(), "fits a phone");
+        browser.size(800, 1100);
+        browser.printed(true);
+        Thread.sleep(300);
+        browser.screenshot(picture("product-print"));
+        assertEquals("none", browser.text("getComputedStyle(document.querySelector('nav')).display"));
+        JsonNode wide = browser.evaluate(
+                "[...document.querySelectorAll('#view *')].filter(one => one.getBoundingClientRect()"
+                        + ".right > 801 && !one.closest('details')).map(one => one.tagName + ' ' + one.className).slice(0, 5)");
+        assertEquals("[]", wide.toString(), "fits a sheet");
+        browser.printed(false);
         assertQuiet();
+    }
+
+    @Test
+    void namesFromAPlanAreTextNotMarkup() throws Exception {
+        String hostile = "<img src=x onerror=alert(3)>";
+        PlanFile.Builder file = FlownDive.file().toBuilder();
+        file.getPlanBuilder().getHeadsBuilder(0).setName(hostile);
+        List<byte[]> sent = FlownDive.sent();
+        PrintStream log = new PrintStream(OutputStream.nullOutputStream(), false, StandardCharsets.UTF_8);
+        try (ShoreWatch other = ShoreWatch.start(
+                WatchSettings.loopback(folder.resolve("other"), 0, 0)
+                        .withInputs(new ShoreInputs(
+                                file.getPlan(),
+                                file.getCalibration(),
+                                FlownDive.inputs().ancillary())),
+                Clock.systemUTC(),
+                log)) {
+            for (byte[] bytes : sent) {
+                other.store()
+                        .append(new Arrival(bytes, System.currentTimeMillis() - 946_684_800_000L, "test", ""))
+                        .get();
+            }
+            browser.open("http://127.0.0.1:" + other.pagePort() + "/#/dive/1/1");
+            browser.await("document.querySelectorAll('#profile canvas').length > 1");
+            assertTrue(
+                    browser.text("document.getElementById('profile').innerText").contains(hostile));
+            assertEquals(
+                    0,
+                    browser.evaluate("document.querySelectorAll('#view img').length")
+                            .asInt());
+            assertEquals(List.of(), browser.problems());
+        }
     }
 
     /** Every source of the budget with its share, beside the product's own. */
