@@ -12,12 +12,13 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import sunward.protocol.plan.PlanReader;
 import sunward.protocol.schema.PlanFile;
+import sunward.simulator.SceneLibrary;
 import sunward.simulator.Seeds;
 
 /**
  * How often the stated 95 % intervals of water-leaving radiance hold the truth, and how wide they are, over many dives of
- * the default plan with few channels. Run as {@code java -cp sunward.jar sunward.planning.Coverage FIRST LAST [all]}; {@code
- * all} flies every channel, which then travels by another codec than few channels do.
+ * the default plan with few channels. Run as {@code java -cp sunward.jar sunward.planning.Coverage FIRST LAST [all] [SCENE]};
+ * {@code all} flies every channel, which then travels by another codec than few channels do; a scene is one of the library.
  */
 public final class Coverage {
     /** Wavelengths that the figures are about, nm. */
@@ -126,12 +127,18 @@ public final class Coverage {
         out.println(String.format(Locale.ROOT, "figure %s %.4g %s", name, value, unit));
     }
 
-    /** Prints the coverage over the seeds given: first, last and whether all channels fly. */
+    /** Prints the coverage over the seeds given: first, last, whether all channels fly, and a scene of the library. */
     public static void main(String[] arguments) throws InterruptedException {
         long first = arguments.length > 0 ? Long.parseLong(arguments[0]) : 1;
         long last = arguments.length > 1 ? Long.parseLong(arguments[1]) : 40;
         PrintStream out = new PrintStream(System.out, true, StandardCharsets.UTF_8);
-        boolean all = arguments.length > 2 && arguments[2].equals("all");
-        print(of(all ? PlanReader.defaults() : thinned(PlanReader.defaults()), first, last), out);
+        PlanFile file = PlanReader.defaults();
+        boolean all = false;
+        for (int i = 2; i < arguments.length; i++) {
+            boolean word = arguments[i].equals("all");
+            all |= word;
+            file = word ? file : SceneLibrary.over(file, arguments[i]);
+        }
+        print(of(all ? file : thinned(file), first, last), out);
     }
 }

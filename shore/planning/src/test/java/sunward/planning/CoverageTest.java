@@ -10,6 +10,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import sunward.protocol.schema.PlanFile;
+import sunward.simulator.SceneLibrary;
 
 /** A few seeds of the documented command; the command itself runs forty. */
 class CoverageTest {
@@ -35,6 +36,18 @@ class CoverageTest {
         tally.rows().forEach((nm, row) -> assertEquals(seeds, row.dives(), nm + " nm"));
         assertTrue(tally.pooled(nm -> true) >= 0.85, "pooled coverage " + tally.pooled(nm -> true));
         assertTrue(tally.widestPercent(Coverage::named, 400, 680) <= 8, "half width");
+    }
+
+    /** Under passing clouds no value goes missing, and the intervals, wide as they must be, hold the light of the surfacing. */
+    @Test
+    void brokenCloudGetsValuesAndHonestIntervals() throws InterruptedException {
+        PlanFile.Builder file = SceneLibrary.over(ThinDive.file(), "broken-cloud").toBuilder();
+        file.getPlanBuilder().clearFlyWavelengthsNm();
+        Coverage.NAMED_NM.forEach(nm -> file.getPlanBuilder().addFlyWavelengthsNm(nm));
+        CoverageTally tally = Coverage.of(file.build(), 61, 64);
+        tally.rows().forEach((nm, row) -> assertEquals(4, row.dives(), nm + " nm"));
+        assertTrue(tally.pooled(nm -> true) >= 0.7, "pooled coverage " + tally.pooled(nm -> true));
+        assertTrue(tally.widestPercent(Coverage::named, 400, 680) <= 30, "half width");
     }
 
     @Test

@@ -38,6 +38,12 @@ final class FitBins {
     /** Error that all bins may share, left by the codec, in standard deviations of the noise. */
     final double[] shared;
 
+    /** How long before the surfacing each bin was read, s, not negative. */
+    final double[] ageS;
+
+    /** Variance of the logarithm of brightness per second, while clouds pass; 0: the light is steady. */
+    double walkPerS;
+
     /** Depths of bins that may be missing, m, with the bin (of the columns above) whose noise they would have had. */
     double[] missingDepthM = new double[0];
 
@@ -59,6 +65,7 @@ final class FitBins {
         roundingFixed = new double[count];
         roundingPerRadiance = new double[count];
         shared = new double[count];
+        ageS = new double[count];
     }
 
     int count() {

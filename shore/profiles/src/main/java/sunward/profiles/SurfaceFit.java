@@ -23,6 +23,9 @@ import java.util.Arrays;
  * few bins give a wide answer and never none without saying so; the red follows Voss et al. 2017 in that a single K does
  * not hold there.
  *
+ * <p>Where clouds pass, the light wanders as a random walk in time from the surfacing back, and each moment at which bins were
+ * read has a step of its own: bins of long ago then say something of K, little of the surface.
+ *
  * <p>The estimate is linear in small errors, so its covariance splits exactly into the share of each source: the property
  * that the uncertainty budget rests on.
  */
@@ -74,10 +77,18 @@ final class SurfaceFit {
     /** After so many, steps are shortened in any case, so none goes round for ever. */
     private static final double FREE_STEPS = 20;
 
+    /** Bins of both heads read within so many seconds share their light, and none is nearer to the next than this. */
+    private static final double SAME_MOMENT_S = 1.5;
+
+    private static final double LEAST_GAP_S = 0.5;
+
     private static final double SETTLED = 1e-7;
 
     /** Good enough after the last step: a hundredth of the smallest uncertainty that matters. */
     private static final double NEARLY_SETTLED = 1e-4;
+
+    /** Likewise where light wanders: the surface's own step over its standard uncertainty, whatever deep layers still do. */
+    private static final double NEARLY_SETTLED_SURFACE = 0.05;
 
     /**
      * Where a fit starts from and how far it may be believed.
@@ -114,6 +125,7 @@ final class SurfaceFit {
      * @param model variance from what the model cannot follow at depth
      * @param expectations variance from the expected attenuation, inelastic light and layers, in this order
      * @param heads variance from the heads' own calibration
+     * @param changingLight variance from clouds that pass
      * @param missing variance that lost bins add: the spread between this result and the one with them, added to the
      *     standard uncertainty as it stands
      * @param scatterExcess variance added because the bins scatter more than all this says
@@ -134,6 +146,7 @@ final class SurfaceFit {
             double model,
             double[] expectations,
             double heads,
+            double changingLight,
             double missing,
             double scatterExcess,
             double[] gain,
@@ -146,6 +159,7 @@ final class SurfaceFit {
                     + model
                     + Arrays.stream(expectations).sum()
                     + heads
+                    + changingLight
                     + missing
                     + scatterExcess;
         }
@@ -156,6 +170,10 @@ final class SurfaceFit {
     private final double[] priorVariance;
     private final FitBins bins;
     private final int parameters;
+    /** Where the steps of brightness begin among the parameters, and how many of them lie between each bin and the surfacing. */
+    private final int walkFrom;
+
+    private final int[] walked;
 
     private final double[] theta;
     private final double[][] jacobian;
@@ -168,7 +186,10 @@ final class SurfaceFit {
     private SurfaceFit(FitBins bins, Expectation expected, double[] headUncertainty) {
         this.bins = bins;
         this.expected = expected;
-        parameters = HEADS_FROM + headUncertainty.length;
+        walkFrom = HEADS_FROM + headUncertainty.length;
+        walked = new int[bins.count()];
+        double[] moments = moments();
+        parameters = walkFrom + moments.length;
         prior = new double[parameters];
         prior[LN_K] = Math.log(expected.attenuationPerM());
         prior[LOGIT_F] = Math.log(expected.inelasticShare() / (1 - expected.inelasticShare()));
@@ -185,10 +206,37 @@ final class SurfaceFit {
         for (int h = 0; h < headUncertainty.length; h++) {
             priorVariance[HEADS_FROM + h] = Math.max(1e-10, headUncertainty[h] * headUncertainty[h]);
         }
+        for (int j = 0; j < moments.length; j++) {
+            double gap = moments[j] - (j == 0 ? 0 : moments[j - 1]);
+            priorVariance[walkFrom + j] = bins.walkPerS * Math.max(LEAST_GAP_S, gap);
+        }
         theta = prior.clone();
         jacobian = new double[bins.count()][parameters];
         weight = new double[bins.count()];
         modelled = new double[bins.count()];
+    }
+
+    /** The moments at which bins were read, from the surfacing back, s; none while the light is steady. Counts them for each bin. */
+    private double[] moments() {
+        if (bins.walkPerS <= 0) {
+            return new double[0];
+        }
+        double[] ages = Arrays.stream(bins.ageS).sorted().toArray();
+        double[] moments = new double[ages.length];
+        int count = 0;
+        for (double age : ages) {
+            if (count == 0 || age > moments[count - 1] + SAME_MOMENT_S) {
+                moments[count++] = age;
+            }
+        }
+        for (int i = 0; i < walked.length; i++) {
+            int j = 0;
+            while (j < count && moments[j] <= bins.ageS[i]) {
+                j++;
+            }
+            walked[i] = j;
+        }
+        return Arrays.copyOf(moments, count);
     }
 
     /**
@@ -221,6 +269,7 @@ final class SurfaceFit {
         double promised = 0;
         double damping = 1;
         double largest = Double.POSITIVE_INFINITY;
+        double surface = Double.POSITIVE_INFINITY;
         for (int count = 0; count < MOST_STEPS; count++) {
             linearise();
             double[][] covariance = SymmetricMatrix.inverse(information());
@@ -241,6 +290,7 @@ final class SurfaceFit {
             if (largest < SETTLED) {
                 return true;
             }
+            surface = Math.abs(whole[A]) / Math.sqrt(covariance[A][A]);
             damping = back < -0.3 * promised
                     ? damping / 2
                     : Math.min(1.5 * damping, Math.min(1, FREE_STEPS / (count + 1.0)));
@@ -253,7 +303,7 @@ final class SurfaceFit {
             }
         }
         linearise();
-        return largest < NEARLY_SETTLED;
+        return largest < NEARLY_SETTLED || bins.walkPerS > 0 && surface < NEARLY_SETTLED_SURFACE;
     }
 
     private double[] slope() {
@@ -287,7 +337,7 @@ final class SurfaceFit {
             double drop = expected.drop(bins.depthM[i]);
             double wavesHere = bins.waves[i];
             double left = discrepancy(drop);
-            modelled[i] = model(bins.depthM[i], bins.depthVarianceM2[i], bins.head[i], jacobian[i]);
+            modelled[i] = model(bins.depthM[i], bins.depthVarianceM2[i], bins.head[i], walked[i], jacobian[i]);
             double noise = bins.fixed[i] + bins.perRadiance[i] * modelled[i];
             double square = modelled[i] * modelled[i];
             weight[i] = square / (noise + square * (wavesHere * wavesHere + left * left));
@@ -300,7 +350,7 @@ final class SurfaceFit {
     }
 
     /** The model at one depth; leaves the slopes of its logarithm in {@code row}. */
-    private double model(double z, double m, int head, double[] row) {
+    private double model(double z, double m, int head, int steps, double[] row) {
         double k = Math.exp(theta[LN_K]);
         double x = Math.exp(theta[LN_X]);
         double f = share();
@@ -334,7 +384,12 @@ final class SurfaceFit {
         }
         row[HEADS_FROM + head] = 1;
         localAttenuation = (local * elastic + inelasticLocal * inelastic) / mix;
-        return Math.exp(theta[A] + theta[HEADS_FROM + head]) * mix;
+        double brightness = theta[A] + theta[HEADS_FROM + head];
+        for (int j = walkFrom; j < walkFrom + steps; j++) {
+            brightness += theta[j];
+            row[j] = 1;
+        }
+        return Math.exp(brightness) * mix;
     }
 
     private double share() {
@@ -390,7 +445,7 @@ final class SurfaceFit {
             left += gain[i] * gain[i] * atDepth * atDepth;
             double residual = bins.radiance[i] / modelled[i] - 1;
             misfit += weight[i] * residual * residual;
-            model(bins.depthM[i], bins.depthVarianceM2[i], bins.head[i], row);
+            model(bins.depthM[i], bins.depthVarianceM2[i], bins.head[i], walked[i], row);
             local[i] = localAttenuation;
         }
         double[] expectations = {
@@ -398,7 +453,7 @@ final class SurfaceFit {
             priorShare(covariance, LOGIT_F, ELASTIC_FROM),
             priorShare(covariance, ELASTIC_FROM, HEADS_FROM)
         };
-        double heads = priorShare(covariance, HEADS_FROM, parameters);
+        double heads = priorShare(covariance, HEADS_FROM, walkFrom);
         double k = Math.exp(theta[LN_K]);
         double f = share();
         double x = Math.exp(theta[LN_X]);
@@ -422,6 +477,7 @@ final class SurfaceFit {
                 left,
                 expectations,
                 heads,
+                priorShare(covariance, walkFrom, parameters),
                 missing(covariance[A][A], covariance[A][A] - heads, fuller[A][A]),
                 (excess(misfit) - 1) * (noise + rounding + waves + left),
                 gain,
@@ -476,7 +532,7 @@ final class SurfaceFit {
         for (int j = 0; j < bins.missingDepthM.length; j++) {
             int like = bins.missingLike[j];
             double z = bins.missingDepthM[j];
-            double m = model(z, bins.depthVarianceM2[like], bins.head[like], row);
+            double m = model(z, bins.depthVarianceM2[like], bins.head[like], walked[like], row);
             double left = discrepancy(expected.drop(z));
             double rel = bins.waves[like] * bins.waves[like] + left * left;
             double w = m * m / (bins.fixed[like] + bins.perRadiance[like] * m + m * m * rel);

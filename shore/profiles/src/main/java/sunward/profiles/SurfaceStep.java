@@ -3,6 +3,7 @@ package sunward.profiles;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import sunward.protocol.plan.FlownChannels;
 import sunward.protocol.schema.HeadCalibration;
 import sunward.protocol.schema.HeadKind;
@@ -27,6 +28,12 @@ final class SurfaceStep {
 
     private static final double MOST_SCATTER_RATIO = 9;
 
+    /** A rough sea scatters by so much more than expected before light is thought to change (assumed). */
+    private static final double MOST_WAVES = 1.5;
+
+    /** Changes of light below this in a minute go without saying. */
+    private static final double WORTH_SAYING = 0.02;
+
     /** Change of light that a clear-sky model cannot see, over the minutes near the surface (assumed). */
     private static final double UNSEEN_LIGHT = 0.002;
 
@@ -50,6 +57,7 @@ final class SurfaceStep {
     private List<Illumination> illumination;
     private List<HeadResponse> responses;
     private double[] attenuationRatio;
+    private double walkPerS;
     private int scattered;
 
     SurfaceStep(
@@ -107,6 +115,8 @@ final class SurfaceStep {
             return null;
         }
         prepare();
+        walkPerS = BrightnessWalk.variancePerS(
+                bins, nm, bin -> MOST_WAVES * expectedWaves(bin.depthM()) / Math.sqrt(effectiveScans(bin)));
         learnAttenuation();
         SurfaceFit.Result[] results = new SurfaceFit.Result[nm.length];
         String[] whyNot = new String[nm.length];
@@ -228,6 +238,7 @@ final class SurfaceStep {
             column.source[j] = chosen[j];
             column.head[j] = bin.head();
             column.depthM[j] = bin.depthM();
+            column.ageS[j] = Math.max(0, place.timeS() - bin.timeS());
             column.depthVarianceM2[j] = bin.depthSdM() * bin.depthSdM();
             column.waves[j] = scatter * expectedWaves(bin.depthM()) / Math.sqrt(effectiveScans(bin));
             column.radiance[j] = bin.counts().at(k) * unit;
@@ -237,6 +248,7 @@ final class SurfaceStep {
             column.roundingPerRadiance[j] = bin.noise().roundingPerCount() * unit;
             column.shared[j] = bin.leftOut().sharedSigma(k, nm[k]);
         }
+        column.walkPerS = walkPerS;
         addMissing(column, expected);
         return column;
     }
@@ -355,7 +367,11 @@ final class SurfaceStep {
             rows.whole("wavelength", Correlation.DEPLOYMENT, k, slope[k] * grid.getWavelengthUncertaintyNm());
             rows.whole("head depth", Correlation.DIVE, k, deeper * depth.uncertaintyM());
             rows.whole("hull shading", Correlation.DIVE, k, shading);
-            rows.whole("change of light", Correlation.DIVE, k, Math.hypot(light, UNSEEN_LIGHT));
+            rows.whole(
+                    "change of light",
+                    Correlation.DIVE,
+                    k,
+                    Math.sqrt(light * light + UNSEEN_LIGHT * UNSEEN_LIGHT + r.changingLight()));
             rows.apart("photons and readout", k, r.noise());
             rows.apart("rounding on the wire", k, r.rounding());
             rows.near("left out by the codec", Correlation.DIVE, LEFT_OUT_NM, k, Math.sqrt(r.leftOut()));
@@ -393,6 +409,14 @@ final class SurfaceStep {
         if (fallen > 0) {
             reasons.add("shading fallback: the float chose its head under a fallback for " + fallen + " of "
                     + bins.size() + " bins near the surface");
+        }
+        double perMinute = Math.sqrt(60 * walkPerS);
+        if (perMinute > WORTH_SAYING) {
+            reasons.add(String.format(
+                    Locale.ROOT,
+                    "changing light: brightness wandered by %.0f %% within a minute, as under passing clouds, so the surface"
+                            + " rests on the last bins; Es, nLw and Rrs of a clear sky do not hold",
+                    100 * perMinute));
         }
         if (scattered * 10 > nm.length) {
             reasons.add("unexplained scatter: bins scatter more than noise and waves say at " + scattered + " of "

@@ -199,6 +199,55 @@ class SurfaceFitTest {
         assertTrue(u < 0.02, "u " + u);
     }
 
+    /**
+     * Monte Carlo (JCGM 101): 300 seas under light that wanders as told, seeds 1 to 300: the value is that of the surfacing, and
+     * the stated uncertainty is the found spread. A fit that is not told is surer than it may be. One in a hundred may
+     * find no answer, and says so.
+     */
+    @ParameterizedTest
+    @CsvSource({"false", "true"})
+    void wanderingLightIsFollowedToTheSurfacing(boolean red) {
+        double perS = 1e-3;
+        Sea sea = red ? RED : BLUE;
+        Expectation expected = expectation(red);
+        double squares = 0;
+        double stated = 0;
+        double trusting = 0;
+        int unsettled = 0;
+        int trials = 300;
+        for (int seed = 1; seed <= trials; seed++) {
+            FitBins bins = sea.bins(expected, new SplittableRandom(seed), true);
+            wander(bins, perS, new SplittableRandom(1000 + seed));
+            SurfaceFit.Result steady = SurfaceFit.fit(bins, expected, OWN).result();
+            trusting += steady == null ? 0 : (steady.variance() - steady.scatterExcess()) / trials;
+            bins.walkPerS = perS;
+            Result result = SurfaceFit.fit(bins, expected, OWN).result();
+            if (result == null) {
+                unsettled++;
+                continue;
+            }
+            squares += Math.pow(Math.log(result.radiance() / sea.lu0()), 2) / trials;
+            stated += result.variance() / trials;
+            assertTrue(result.changingLight() > 0.3 * result.variance(), "seed " + seed);
+        }
+        String figures = "found " + Math.sqrt(squares) + ", stated " + Math.sqrt(stated);
+        assertEquals(1, Math.sqrt(squares / stated), 0.15, figures);
+        assertTrue(unsettled <= 3, unsettled + " of " + trials + " did not settle");
+        assertTrue(trusting < 0.5 * stated, figures + ", trusting " + Math.sqrt(trusting));
+    }
+
+    /** Multiplies a random walk back from the surfacing onto bins read on the way up at 0.03 m/s. */
+    private static void wander(FitBins bins, double perS, RandomGenerator random) {
+        double[] ln = new double[1000];
+        for (int s = 1; s < ln.length; s++) {
+            ln[s] = ln[s - 1] + Math.sqrt(perS) * random.nextGaussian();
+        }
+        for (int i = 0; i < bins.count(); i++) {
+            bins.ageS[i] = Math.rint(Math.max(0, bins.depthM[i] - 0.35) / 0.03);
+            bins.radiance[i] *= Math.exp(ln[(int) bins.ageS[i]]);
+        }
+    }
+
     @Test
     void darknessGivesNothingInsteadOfANumber() {
         Expectation expected = expectation(true);
