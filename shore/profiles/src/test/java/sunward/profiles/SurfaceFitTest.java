@@ -200,7 +200,7 @@ class SurfaceFitTest {
     }
 
     /**
-     * Monte Carlo (JCGM 101): 300 seas under light that wanders as told, seeds 1 to 300: the value is that of the surfacing, and
+     * Monte Carlo (JCGM 101): 80 seas under light that wanders as told, seeds 1 to 80: the value is that of the surfacing, and
      * the stated uncertainty is the found spread. A fit that is not told is surer than it may be. One in a hundred may
      * find no answer, and says so.
      */
@@ -214,7 +214,7 @@ class SurfaceFitTest {
         double stated = 0;
         double trusting = 0;
         int unsettled = 0;
-        int trials = 300;
+        int trials = 80;
         for (int seed = 1; seed <= trials; seed++) {
             FitBins bins = sea.bins(expected, new SplittableRandom(seed), true);
             wander(bins, perS, new SplittableRandom(1000 + seed));
@@ -231,8 +231,8 @@ class SurfaceFitTest {
             assertTrue(result.changingLight() > 0.3 * result.variance(), "seed " + seed);
         }
         String figures = "found " + Math.sqrt(squares) + ", stated " + Math.sqrt(stated);
-        assertEquals(1, Math.sqrt(squares / stated), 0.15, figures);
-        assertTrue(unsettled <= 3, unsettled + " of " + trials + " did not settle");
+        assertEquals(1, Math.sqrt(squares / stated), 0.25, figures);
+        assertTrue(unsettled <= 2, unsettled + " of " + trials + " did not settle");
         assertTrue(trusting < 0.5 * stated, figures + ", trusting " + Math.sqrt(trusting));
     }
 
