@@ -35,6 +35,18 @@ public final class DiveCycle {
         NEAR_SURFACE
     }
 
+    /** Who is told of a rise: the computer, or whoever stands before it. */
+    public interface Rise {
+        /** Radiometry begins. */
+        void startProfile(long timeMs);
+
+        /** Time for the next readings. */
+        void instant(long timeMs);
+
+        /** The hull has met the surface. */
+        void endProfile(long timeMs);
+    }
+
     private static final double DBAR_E4 = 1e-4;
 
     /** Under water for certain: deeper than any offset of a gauge, dbar. */
@@ -48,7 +60,10 @@ public final class DiveCycle {
 
     private static final double TOP_DBAR = 1.5;
     private static final double MOVED_AT_TOP_DBAR = 0.05;
-    private static final long STILL_AT_TOP_MS = 60_000;
+    private static final long STILL_AT_TOP_MS = 20_000;
+
+    /** Radiometry starts this far below where the plan has it at most, dbar: what a gauge is off by. */
+    private static final double START_DBAR = 0.1;
 
     /** At the surface when the gauge reads less than at the hull's first contact and this, dbar. */
     private static final double CONTACT_DBAR = 0.02;
@@ -59,13 +74,18 @@ public final class DiveCycle {
     /** Ticks this late mean that something hung: the watchdog acts. */
     private static final long WATCHDOG_MS = 900_000;
 
+    /** In a rise and at the surface, where ticks are close: later than this it was the clock that jumped. */
+    private static final long CLOCK_JUMP_MS = 3_600_000;
+
     private final FloatPlan plan;
     private final FloatComputer computer;
+    private final Rise rise;
     private final Buoyancy pump;
 
     private Phase phase = Phase.SURFACE;
     private long sinceMs;
     private long nextMs;
+    private long lastMs;
     private boolean ticked;
     private double markDbar;
     private long markMs;
@@ -80,9 +100,30 @@ public final class DiveCycle {
 
     /** Phases for a computer that is fed its fixes, tares, trims and scans by the driver. */
     public DiveCycle(FloatPlan plan, FloatComputer computer, Buoyancy pump) {
+        this(plan, computer, pump, new Rise() {
+            @Override
+            public void startProfile(long timeMs) {
+                computer.startProfile(timeMs);
+            }
+
+            @Override
+            public void instant(long timeMs) {
+                computer.onInstant(timeMs);
+            }
+
+            @Override
+            public void endProfile(long timeMs) {
+                computer.endProfile(timeMs);
+            }
+        });
+    }
+
+    /** As the other one; what is to be told of a rise goes to {@code rise}, who passes it on to the computer. */
+    public DiveCycle(FloatPlan plan, FloatComputer computer, Buoyancy pump, Rise rise) {
         this.plan = plan;
         this.computer = computer;
         this.pump = pump;
+        this.rise = rise;
     }
 
     /** Power has come, and the computer has booted: up, wherever this is. */
@@ -101,7 +142,7 @@ public final class DiveCycle {
 
     /** The hull has met the surface in a rise that the driver flew. */
     public void surfaced(long timeMs) {
-        computer.endProfile(timeMs);
+        rise.endProfile(timeMs);
         surface(timeMs);
     }
 
@@ -118,8 +159,10 @@ public final class DiveCycle {
             lowBattery = true;
             computer.fault(Ledger.LOW_BATTERY);
         }
+        followClock(timeMs);
         boolean late = ticked && phase != Phase.SLEEP && timeMs - nextMs > WATCHDOG_MS;
         ticked = true;
+        lastMs = timeMs;
         nextMs = timeMs + MOVING_TICK_MS;
         if (late) {
             computer.fault(Ledger.WATCHDOG);
@@ -134,6 +177,21 @@ public final class DiveCycle {
             case PROFILE, NEAR_SURFACE -> profile(timeMs, dbar);
             case SURFACE -> session(timeMs);
             case SLEEP -> sleep(timeMs, dbar);
+        }
+    }
+
+    /** A jump of the clock, forward or back, is no time that has passed: the marks of time move with it. */
+    private void followClock(long timeMs) {
+        boolean jumped =
+                ticked && (timeMs < lastMs || !below() && phase != Phase.RISE && timeMs - nextMs > CLOCK_JUMP_MS);
+        if (jumped && phase != Phase.SLEEP) {
+            long by = timeMs - nextMs;
+            nextMs += by;
+            sinceMs += by;
+            markMs += by;
+            surfacedMs += by;
+            sessionEndMs += by;
+            listenUntilMs += listenUntilMs > 0 ? by : 0;
         }
     }
 
@@ -214,8 +272,8 @@ public final class DiveCycle {
             computer.fault(Ledger.NOT_MOVING);
         }
         boolean over = lasted(timeMs, plan.riseLimitMs);
-        if (dbar <= plan.startDbar || over) {
-            computer.startProfile(timeMs);
+        if (dbar <= plan.startDbar + START_DBAR || over) {
+            rise.startProfile(timeMs);
             enter(Phase.PROFILE, timeMs, dbar);
             nextMs = timeMs;
         }
@@ -246,7 +304,7 @@ public final class DiveCycle {
             surfaced(timeMs);
             return;
         }
-        computer.onInstant(timeMs);
+        rise.instant(timeMs);
         nextMs = timeMs + computer.instantIntervalMs();
     }
 

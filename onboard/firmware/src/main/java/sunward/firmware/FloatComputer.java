@@ -28,6 +28,11 @@ public final class FloatComputer {
     /** Orders heard in one call at most: whatever the modem holds, the float goes on. */
     private static final int MOST_ORDERS_AT_ONCE = 16;
 
+    /** Bins of a head that a dwell may touch. */
+    private static final int MOST_DWELL_BINS = 8;
+
+    private static final long NEVER_MS = Long.MIN_VALUE;
+
     private enum Phase {
         SURFACE,
         PROFILE,
@@ -60,6 +65,7 @@ public final class FloatComputer {
 
     private Phase phase = Phase.SURFACE;
     private boolean cut;
+    private long dwellFromMs = NEVER_MS;
     private boolean fixedSinceRise;
     private int lastIntervalMs;
     private int instants;
@@ -79,7 +85,7 @@ public final class FloatComputer {
             maxChannels = Math.max(maxChannels, head.channels);
         }
         grid = new BinGrid(plan);
-        int mostBins = heads * grid.bins();
+        int mostBins = heads * (grid.bins() + MOST_DWELL_BINS);
         flashParts = new FlashPlan(plan, flash, maxChannels, mostBins);
         journal = new Journal(flashParts.journal);
         outbox = new Outbox(flashParts.firstBank, flashParts.secondBank, journal);
@@ -173,6 +179,7 @@ public final class FloatComputer {
         lastIntervalMs = instantIntervalMs();
         fixedSinceRise = false;
         instants = 0;
+        dwellFromMs = NEVER_MS;
         phase = Phase.PROFILE;
     }
 
@@ -239,6 +246,7 @@ public final class FloatComputer {
                 tilted,
                 saturated,
                 h == chooser.preferred(),
+                dwells(timeMs, portDbar(scan)),
                 rounded(offsetM * 1000),
                 rounded(tiltDeg * 100),
                 sunSide.antisunDeg(head),
@@ -259,6 +267,14 @@ public final class FloatComputer {
         if (watch.answered(h) && plan.flashEvery > 0 && instants % plan.flashEvery == 0) {
             sensors.flash();
         }
+    }
+
+    /** True within the plan's dwell near the surface, by the rule of {@link DiveCycle}. */
+    private boolean dwells(long timeMs, double dbar) {
+        if (plan.dwellS > 0 && dwellFromMs == NEVER_MS && dbar <= plan.dwellDbar) {
+            dwellFromMs = timeMs;
+        }
+        return dwellFromMs != NEVER_MS && timeMs - dwellFromMs < plan.dwellS * 1000;
     }
 
     /** Port pressure above that of the air, dbar, which here also stands for the port's depth in m. */
@@ -313,11 +329,13 @@ public final class FloatComputer {
         pressureBins.start();
         for (int h = 0; h < exposure.length; h++) {
             for (int number = 0; number < grid.bins(); number++) {
-                if (pressureBins.make(h, number, bin)) {
-                    if (binStore.add(bin)) {
-                        ledger.binMade(h);
-                    } else {
-                        ledger.fault(Ledger.FLASH_WRITE);
+                for (int pass = 0; pass < (plan.dwellS > 0 ? 2 : 1); pass++) {
+                    if (pressureBins.make(h, number, pass, bin)) {
+                        if (binStore.add(bin)) {
+                            ledger.binMade(h);
+                        } else {
+                            ledger.fault(Ledger.FLASH_WRITE);
+                        }
                     }
                 }
             }
@@ -389,7 +407,7 @@ public final class FloatComputer {
     }
 
     /** True when a fix has come since the rise began: the float is at the surface. */
-    boolean fixedAfterRise() {
+    public boolean fixedAfterRise() {
         return fixedSinceRise;
     }
 

@@ -81,18 +81,20 @@ final class PressureBins {
     /**
      * Makes one bin.
      *
+     * @param pass 0 of the ascent's scans, 1 of the dwell's
      * @return false when it holds no scan to use
      */
-    boolean make(int head, int bin, BinRecord into) {
+    boolean make(int head, int bin, int pass, BinRecord into) {
         into.clear();
         into.head = head;
         into.bin = bin;
+        into.pass = pass;
         Arrays.fill(atExposure, 0);
         int n = 0;
         int rejected = 0;
         int shaded = 0;
         for (int i = 0; i < scans.size(); i++) {
-            if (scans.bin(i) != bin || scans.head(i) != head || scans.dark(i)) {
+            if (scans.bin(i) != bin || scans.head(i) != head || scans.dark(i) || scans.pass(i) != pass) {
                 continue;
             }
             if (scans.unfit(i) || n == MOST_SCANS) {

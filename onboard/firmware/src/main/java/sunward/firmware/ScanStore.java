@@ -42,6 +42,7 @@ final class ScanStore {
     private static final int TILTED = 1 << 8;
     private static final int SATURATED = 1 << 9;
     private static final int PREFERRED = 1 << 10;
+    private static final int DWELL = 1 << 11;
 
     /** Marks of a slot that did not come through: in no bin, and no dark. */
     private static final int SPOILT = TILTED;
@@ -151,6 +152,7 @@ final class ScanStore {
             boolean tilted,
             boolean saturated,
             boolean preferred,
+            boolean dwell,
             int offset,
             int tilt,
             int antisun,
@@ -180,7 +182,8 @@ final class ScanStore {
                 | (shaded ? SHADED : 0)
                 | (tilted ? TILTED : 0)
                 | (saturated ? SATURATED : 0)
-                | (preferred ? PREFERRED : 0);
+                | (preferred ? PREFERRED : 0)
+                | (dwell ? DWELL : 0);
         LittleEndian.put(slot, DIVE_AT, 4, dive);
         LittleEndian.put(slot, ARRIVAL_AT, 4, arrived);
         LittleEndian.put(slot, BIN_AT, 2, bin);
@@ -346,6 +349,11 @@ final class ScanStore {
 
     boolean dark(int scan) {
         return (marks[place(scan)] & DARK) != 0;
+    }
+
+    /** Pass through its bin: 0 the ascent, 1 the dwell. */
+    int pass(int scan) {
+        return (marks[place(scan)] & DWELL) == 0 ? 0 : 1;
     }
 
     boolean shaded(int scan) {

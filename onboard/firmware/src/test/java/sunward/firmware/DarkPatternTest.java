@@ -40,7 +40,7 @@ class DarkPatternTest {
                 double level = level(c, scan.exposureCode, degCOf(i));
                 scan.counts[c] = (char) Math.rint(level + READ * random.nextGaussian());
             }
-            store.add(scan, 1000L * i, BinGrid.NO_BIN, false, false, false, false, 0, 0, 0, 0);
+            store.add(scan, 1000L * i, BinGrid.NO_BIN, false, false, false, false, false, 0, 0, 0, 0);
         }
     }
 

@@ -216,6 +216,16 @@ class DiveCycleTest {
         world.live(day(0.7));
         assertTrue(world.seen.contains(Phase.NEAR_SURFACE));
         assertTrue(world.taken.size() > 3);
+        sunward.protocol.spectra.BinRecord bin = new sunward.protocol.spectra.BinRecord(16);
+        int dwelt = 0;
+        int risen = 0;
+        for (int i = 0; i < world.computer.binsMade(); i++) {
+            world.computer.copyBin(i, bin);
+            dwelt += bin.pass == 1 ? bin.used : 0;
+            risen += bin.pass == 0 ? 1 : 0;
+        }
+        assertTrue(dwelt > 2 * 500 && dwelt < 2 * 600, "scans of the dwell: " + dwelt);
+        assertTrue(risen > 2 * 35, "bins of the ascent: " + risen);
         assertEquals(Set.of(), world.faults());
     }
 

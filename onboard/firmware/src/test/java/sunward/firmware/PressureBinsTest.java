@@ -31,7 +31,7 @@ class PressureBinsTest {
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) Math.rint(level + 3 * c);
         }
-        store.add(scan, scan.timeMs, number, false, false, false, false, offset, 150, 170, 0);
+        store.add(scan, scan.timeMs, number, false, false, false, false, false, offset, 150, 170, 0);
     }
 
     private void note(int weight, int pressureE4, int offset) {
@@ -61,7 +61,7 @@ class PressureBinsTest {
             note(1, pressure, offset);
         }
         bins.start();
-        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bins.make(0, 7, 0, bin));
         assertEquals(12, bin.used);
         assertEquals(3, bin.exposureCode);
         assertEquals(9, bin.darkScans);
@@ -113,7 +113,7 @@ class PressureBinsTest {
         add(3, false, 30_000, 50_500, 250, 7);
         add(3, false, 2_000, 50_600, 250, 7);
         bins.start();
-        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bins.make(0, 7, 0, bin));
         assertEquals(10, bin.used);
         assertEquals(2, bin.rejected);
         compare(900);
@@ -135,7 +135,7 @@ class PressureBinsTest {
         }
         bins.start();
         for (int number = 0; number < 300; number++) {
-            assertTrue(bins.make(0, number, bin));
+            assertTrue(bins.make(0, number, 0, bin));
             sum += bin.counts[0] / 64.0;
             rejected += bin.rejected;
         }
@@ -160,7 +160,7 @@ class PressureBinsTest {
         }
         add(6, false, 990 + 8000, 50_000, 100, 7);
         bins.start();
-        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bins.make(0, 7, 0, bin));
         assertTrue(bin.mixedExposure);
         assertEquals(3, bin.exposureCode);
         assertEquals(7, bin.used);
@@ -181,7 +181,7 @@ class PressureBinsTest {
             add(3, false, 5000, 50_000, 100, 7);
         }
         bins.start();
-        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bins.make(0, 7, 0, bin));
         assertTrue(bins.darkMissing());
         assertEquals(0, bin.darkScans);
         assertEquals(64 * 4090, bin.counts[0]);
@@ -191,7 +191,7 @@ class PressureBinsTest {
     void withoutAnyDarkThereIsNoBin() {
         add(3, false, 5000, 50_000, 100, 7);
         bins.start();
-        assertFalse(bins.make(0, 7, bin));
+        assertFalse(bins.make(0, 7, 0, bin));
         assertTrue(bins.darkMissing());
     }
 
@@ -201,15 +201,15 @@ class PressureBinsTest {
             add(3, true, 900, 0, 0, BinGrid.NO_BIN);
             add(3, false, 5000, 50_000, 100, 7);
         }
-        store.add(scan, scan.timeMs, 7, true, false, false, false, 0, 0, 0, 0);
-        store.add(scan, scan.timeMs, 7, false, true, false, false, 0, 0, 0, 0);
-        store.add(scan, scan.timeMs, 7, false, false, true, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, true, false, false, false, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, false, true, false, false, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, 7, false, false, true, false, false, 0, 0, 0, 0);
         bins.start();
-        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bins.make(0, 7, 0, bin));
         assertEquals(4, bin.used);
         assertEquals(2, bin.rejected);
         assertEquals(1, bin.shadedScans);
-        assertFalse(bins.make(1, 7, bin));
+        assertFalse(bins.make(1, 7, 0, bin));
     }
 
     /** Relative standard deviation between scans, each third of the channels: worked by hand. */
@@ -221,7 +221,7 @@ class PressureBinsTest {
         add(3, false, 900 + 990, 50_000, 100, 7);
         add(3, false, 900 + 1010, 50_000, 100, 7);
         bins.start();
-        assertTrue(bins.make(0, 7, bin));
+        assertTrue(bins.make(0, 7, 0, bin));
         // Deviations of -10 and +10 about 1000: sqrt(200) / 1000 = 1.41 %.
         for (int band = 0; band < BinRecord.SPREAD_BANDS; band++) {
             assertEquals(141, bin.spread[band]);
@@ -269,7 +269,7 @@ class PressureBinsTest {
         bins.start();
         DarkWindow plain = new DarkWindow(store, CHANNELS);
         for (int number = 0; number < scansInAll / 20; number++) {
-            assertTrue(bins.make(0, number, bin));
+            assertTrue(bins.make(0, number, 0, bin));
             assertEquals(16, bin.darkScans);
             plain.move(0, bin.exposureCode, 20 * number + 10, CHANNELS);
             double mean = 0;
@@ -293,7 +293,7 @@ class PressureBinsTest {
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) Math.rint(level + 3 * c + random.nextGaussian());
         }
-        store.add(scan, scan.timeMs, number, false, false, false, false, 0, 0, 0, 0);
+        store.add(scan, scan.timeMs, number, false, false, false, false, false, 0, 0, 0, 0);
     }
 
     /** Levels 900, 902, ... 914 at 10, 11, ... 17 degrees: two counts a degree. */
@@ -364,7 +364,7 @@ class PressureBinsTest {
                 sum += scan.counts[0] - 20_900;
             }
             bins.start();
-            assertTrue(bins.make(0, 7, bin));
+            assertTrue(bins.make(0, 7, 0, bin));
             plain += sum * sum / scansOfABin / scansOfABin;
             made += Math.pow(bin.counts[0] / 64.0 - 20_000, 2);
         }
@@ -388,10 +388,10 @@ class PressureBinsTest {
             bright.timeMs = 36_000_000L * i / most;
             bright.pressureE4Dbar = 9_000_000;
             Arrays.fill(bright.counts, bright.shutterClosed ? (char) 0 : (char) 65_534);
-            full.add(bright, bright.timeMs, 7, false, false, false, false, 5000, 4500, 179, 0);
+            full.add(bright, bright.timeMs, 7, false, false, false, false, false, 5000, 4500, 179, 0);
         }
         limits.start();
-        assertTrue(limits.make(0, 7, of));
+        assertTrue(limits.make(0, 7, 0, of));
         assertEquals(most, of.used);
         for (int c = 0; c < channels; c++) {
             assertEquals(64 * 65_534, of.counts[c], "channel " + c);
@@ -416,10 +416,10 @@ class PressureBinsTest {
             scan.timeMs = 36_000_000L * i / most;
             scan.pressureE4Dbar = 9_000_000 + (int) (1_000_000L * i / most);
             Arrays.fill(scan.counts, dark ? (char) 0 : (char) 65_534);
-            full.add(scan, scan.timeMs, 7, false, false, false, false, 5000, 4500, 179, 0);
+            full.add(scan, scan.timeMs, 7, false, false, false, false, false, 5000, 4500, 179, 0);
         }
         limits.start();
-        assertTrue(limits.make(0, 7, bin));
+        assertTrue(limits.make(0, 7, 0, bin));
         assertTrue(bin.used > 3000 && bin.used <= most, "used " + bin.used);
         assertTrue(bin.mixedExposure);
         assertEquals(950_000, bin.pressureMdbar, 5_000);

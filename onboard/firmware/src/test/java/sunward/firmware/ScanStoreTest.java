@@ -30,7 +30,19 @@ class ScanStoreTest {
         for (int c = 0; c < CHANNELS; c++) {
             scan.counts[c] = (char) (31 * i + c);
         }
-        store.add(scan, scan.timeMs, i % 900, i % 5 == 0, i % 11 == 0, false, i % 3 == 0, i % 400, i % 90, -20, i % 9);
+        store.add(
+                scan,
+                scan.timeMs,
+                i % 900,
+                i % 5 == 0,
+                i % 11 == 0,
+                false,
+                i % 3 == 0,
+                false,
+                i % 400,
+                i % 90,
+                -20,
+                i % 9);
     }
 
     /** The scans from the oldest left on are those numbered so and on. */

@@ -34,7 +34,7 @@ public final class Dive {
         void at(String stage, double share);
     }
 
-    /** The fix before the dive is this old at the surfacing at least, s (invented). */
+    /** The dive lasts this long at least, from fix to surfacing, s (invented); the plan's rest would only add to the parking. */
     private static final double SUBMERGED_S = 12 * 3600.0;
 
     private static final double METRES_PER_DEGREE = 111_320;
@@ -43,33 +43,19 @@ public final class Dive {
     private static final long TARE_AFTER_MS = 30_000;
 
     private static final long FIX_AFTER_MS = 60_000;
-    private static final long SESSION_AFTER_MS = 120_000;
-
-    /** The tilt is noted so often while the float is parked (invented). */
-    private static final int TRIM_READINGS = 32;
-
-    private static final long TRIM_EVERY_MS = 600_000;
+    private static final int BATTERY_PERCENT = 100;
 
     /** Shore answers what it has received so long after the float began to listen, ms (invented). */
     private static final long ANSWERED_AFTER_MS = 120_000;
 
-    /** The pump of a float that lies at the surface already. */
-    private static final Buoyancy UP = new Buoyancy() {
-        @Override
-        public void sink() {
-            // the next dive is another flight
-        }
+    /** A float stays parked for so long at least, ms (invented). */
+    private static final long PARKED_MS = 3_600_000;
 
-        @Override
-        public void hold() {
-            // see above
-        }
+    /** A float that has lost its power starts again after so long, ms (invented). */
+    private static final long RESTART_MS = 5_000;
 
-        @Override
-        public void rise() {
-            // it is up
-        }
-    };
+    /** Longest time between two ticks of a float that rises, ms: a start on time needs a tick then. */
+    private static final long TICK_MS = 10_000;
 
     private final Plan plan;
     private final Scene scene;
@@ -83,11 +69,18 @@ public final class Dive {
     private final MemoryRecording recording = new MemoryRecording();
     private final FloatEvents events;
     private final FloatEvents told;
+    private final SpoiltEvents spoilt;
+    private final DiveCycle cycle;
+    private final long sinkMs;
     private final FloatPlan floatPlan;
     private final Pose pose = new Pose();
     private final Emitters emitters = new Emitters();
     private final RawScan scan;
     private final List<TrackPoint> track = new ArrayList<>();
+    private long nowMs;
+    private long surfacedMs;
+    private boolean instant;
+    private boolean powerCut;
     private int instants;
     private int darkScans;
 
@@ -105,11 +98,22 @@ public final class Dive {
         computer = new FloatComputer(floatPlan, flash, link, exposures);
         told = new ComputerEvents(computer);
         FloatClock clock = new FloatClock(scene.getClock(), seeds.instrument());
-        events = new SpoiltEvents(scene.getFailures(), clock, seeds.dive(), new Both(recording, told));
+        spoilt = new SpoiltEvents(scene.getFailures(), clock, seeds.dive(), new Both(recording, told));
+        events = spoilt;
+        cycle = new DiveCycle(floatPlan, computer, new Pump(), new Rise());
         scan = new RawScan(plan.getHeadsList().stream()
                 .mapToInt(head -> head.getChannels())
                 .max()
                 .orElseThrow());
+        double speed = plan.getAscent().getSpeedMPerS();
+        double parkM = world.motion.parkDepthM();
+        double startM = world.motion.depthM(-world.motion.durationS());
+        long riseMs = Math.round((parkM - startM) / speed * 1000 / TICK_MS + 0.5) * TICK_MS;
+        long wayMs = Math.round(world.motion.durationS() * 1000) + riseMs;
+        long downMs = Math.round(parkM / speed * 1000) + PARKED_MS;
+        long underMs = Math.max(Math.round(SUBMERGED_S * 1000), wayMs + downMs);
+        sinkMs = world.surfacingMs - underMs;
+        floatPlan.betweenDivesMs = underMs - wayMs; // the rise begins so that it ends at the scene's moment
         progress.at("sea", 1);
     }
 
@@ -193,12 +197,6 @@ public final class Dive {
         return new Packed(List.copyOf(bins), dive.link.sent());
     }
 
-    private void rise() {
-        before();
-        profile();
-        events.tare(world.surfacingMs + TARE_AFTER_MS, world.pressure.tareAfterE4Dbar(TARE_AFTER_MS));
-    }
-
     private DiveResult fly(Shore shore, int rounds) {
         rise();
         double sessionS = surface(shore, rounds);
@@ -206,23 +204,113 @@ public final class Dive {
         return new DiveResult(recording, link.sent(), link.deliveries(), world.truth(track), account(sessionS));
     }
 
-    private void before() {
-        double submergedS = Math.max(SUBMERGED_S, 2 * world.motion.durationS());
-        long bootMs = world.surfacingMs - Math.round(submergedS * 1000);
-        events.boot(bootMs);
-        fix(events, bootMs, submergedS * scene.getMotion().getDriftMPerS(), 0);
-        events.tare(bootMs, world.pressure.tareBeforeE4Dbar(bootMs - world.surfacingMs));
-        for (int i = 0; i < TRIM_READINGS; i++) {
-            trim(bootMs + (i + 1) * TRIM_EVERY_MS);
+    /** From the last fix before the dive to the surface and the tare there. */
+    private void rise() {
+        nowMs = sinkMs;
+        events.boot(nowMs);
+        cycle.boot(spoilt.clock(nowMs), world.pressure.tareBeforeE4Dbar(nowMs - world.surfacingMs));
+        double awayS = (world.surfacingMs - nowMs) / 1000.0;
+        fix(events, nowMs, awayS * scene.getMotion().getDriftMPerS(), 0);
+        events.tare(nowMs, world.pressure.tareBeforeE4Dbar(nowMs - world.surfacingMs));
+        floatPlan.listenRounds = 0;
+        boolean risen = false;
+        while (!risen || !up()) {
+            cutPower();
+            if (risen && fixMs() <= nowMs) {
+                fix(events, fixMs(), 0, 1); // a gauge that is stuck has not told that this is the surface
+            }
+            long shownMs = spoilt.clock(nowMs);
+            instant = false;
+            cycle.tick(shownMs, gaugeE4(), BATTERY_PERCENT);
+            risen |= cycle.phase() == DiveCycle.Phase.PROFILE;
+            if (instant) {
+                readings();
+            } else if (cycle.phase() == DiveCycle.Phase.PARK) {
+                trim();
+            }
+            nowMs += Math.max(1, cycle.nextTickMs() - shownMs);
+        }
+        progress.at("profile", 1);
+        events.tare(surfacedMs + TARE_AFTER_MS, world.pressure.tareAfterE4Dbar(TARE_AFTER_MS));
+    }
+
+    private boolean up() {
+        return cycle.phase() == DiveCycle.Phase.SURFACE || cycle.phase() == DiveCycle.Phase.SLEEP;
+    }
+
+    private long fixMs() {
+        return world.surfacingMs + FIX_AFTER_MS + Math.round(scene.getFailures().getFixLateS() * 1000);
+    }
+
+    /** True sea pressure at the port now: on its way down, at its parking depth, or where the scene has it. */
+    private double portDbar() {
+        double timeS = (nowMs - world.surfacingMs) / 1000.0;
+        double sunkM = (nowMs - sinkMs) / 1000.0 * plan.getAscent().getSpeedMPerS();
+        double depthM = Math.min(sunkM, world.motion.depthM(timeS));
+        return world.pressureDbar(Math.max(0, depthM - plan.getHull().getPortAboveHeadsM()));
+    }
+
+    private int gaugeE4() {
+        int sound = world.pressure.readE4Dbar(portDbar(), nowMs - world.surfacingMs);
+        boolean profiling = cycle.phase() == DiveCycle.Phase.PROFILE || cycle.phase() == DiveCycle.Phase.NEAR_SURFACE;
+        return profiling ? spoilt.pressure(sound) : sound;
+    }
+
+    private void cutPower() {
+        double at = scene.getFailures().getPowerCutDbar();
+        if (!powerCut && at > 0 && cycle.phase() == DiveCycle.Phase.PROFILE && portDbar() <= at) {
+            powerCut = true;
+            nowMs += RESTART_MS;
+            events.boot(nowMs);
+            cycle.boot(spoilt.clock(nowMs), gaugeE4());
+        }
+    }
+
+    /** The pump, whose strokes the scene's motion has already. */
+    private static final class Pump implements Buoyancy {
+        @Override
+        public void sink() {
+            // see above
+        }
+
+        @Override
+        public void hold() {
+            // see above
+        }
+
+        @Override
+        public void rise() {
+            // see above
+        }
+    }
+
+    /** Stands between the phases and the computer, so that the recording has all and the true time rules. */
+    private final class Rise implements DiveCycle.Rise {
+        @Override
+        public void startProfile(long timeMs) {
+            events.startProfile(nowMs);
+        }
+
+        @Override
+        public void instant(long timeMs) {
+            exposures.clear();
+            events.instant(nowMs);
+            instant = true;
+        }
+
+        @Override
+        public void endProfile(long timeMs) {
+            events.endProfile(nowMs);
+            surfacedMs = nowMs;
         }
     }
 
     /** How the float hangs while it drifts at its parking depth. */
-    private void trim(long timeMs) {
-        long tickMs = timeMs - world.surfacingMs;
+    private void trim() {
+        long tickMs = nowMs - world.surfacingMs;
         world.motion.at(tickMs / 1000.0, pose);
         world.attitude.read(pose, tickMs, scan);
-        events.trim(timeMs, scan.pitchCdeg[0], scan.rollCdeg[0], scan.pitchCdeg[1], scan.rollCdeg[1]);
+        events.trim(nowMs, scan.pitchCdeg[0], scan.rollCdeg[0], scan.pitchCdeg[1], scan.rollCdeg[1]);
     }
 
     /** A fix, off by the scene's error and by what the float still drifts until the surfacing. */
@@ -239,36 +327,28 @@ public final class Dive {
         into.fix(timeMs, (int) Math.rint(latitude * 1e5), (int) Math.rint(longitude * 1e5));
     }
 
-    private void profile() {
+    /** The world answers an instant: the heads, the shorter exposure first, and the other sensors. */
+    private void readings() {
         double durationS = world.motion.durationS();
-        long startMs = world.surfacingMs - Math.round(durationS * 1000);
         double scansExpected = durationS / plan.getExposure().getScanIntervalS();
         int every = (int) Math.ceil((scansExpected + 1) / Truth.MOST_TRACK_POINTS);
-        events.startProfile(startMs);
-        for (long timeMs = startMs; timeMs < world.surfacingMs; timeMs += computer.instantIntervalMs()) {
-            exposures.clear();
-            events.instant(timeMs);
-            double timeS = (timeMs - world.surfacingMs) / 1000.0;
-            SunPosition sun = world.sun(timeS);
-            for (int code = 0; code <= plan.getExposure().getOctaves(); code++) {
-                for (int head = 0; head < world.heads.length; head++) {
-                    // The shorter exposure is done first.
-                    if (exposures.asked[head] && exposures.exposureCode[head] == code) {
-                        read(head, timeMs, sun);
-                    }
+        double timeS = (nowMs - world.surfacingMs) / 1000.0;
+        SunPosition sun = world.sun(timeS);
+        for (int code = 0; code <= plan.getExposure().getOctaves(); code++) {
+            for (int head = 0; head < world.heads.length; head++) {
+                if (exposures.asked[head] && exposures.exposureCode[head] == code) {
+                    read(head, nowMs, sun);
                 }
             }
-            castReading(timeS, timeMs, sun);
-            if (instants % every == 0) {
-                track.add(trackPoint(timeS, sun));
-            }
-            if (instants % 64 == 0) {
-                progress.at("profile", Math.max(0, 1 + timeS / durationS));
-            }
-            instants++;
         }
-        events.endProfile(world.surfacingMs);
-        progress.at("profile", 1);
+        castReading(timeS, nowMs, sun);
+        if (instants % every == 0 && track.size() < Truth.MOST_TRACK_POINTS) {
+            track.add(trackPoint(timeS, sun));
+        }
+        if (instants % 64 == 0) {
+            progress.at("profile", Math.max(0, Math.min(1, 1 + timeS / durationS)));
+        }
+        instants++;
     }
 
     private void read(int head, long timeMs, SunPosition sun) {
@@ -324,20 +404,14 @@ public final class Dive {
     private double surface(Shore shore, int rounds) {
         floatPlan.listenRounds = rounds;
         link.refuseUntil(world.surfacingMs + Math.round(scene.getFailures().getNoLinkS() * 1000));
-        long fixMs = world.surfacingMs
-                + FIX_AFTER_MS
-                + Math.round(scene.getFailures().getFixLateS() * 1000);
-        DiveCycle cycle = new DiveCycle(floatPlan, computer, UP);
-        cycle.surfaced(world.surfacingMs);
-        long nowMs = world.surfacingMs + SESSION_AFTER_MS;
         long inSessionsMs = 0;
-        boolean fixed = false;
+        boolean fixed = computer.fixedAfterRise();
         progress.at("packing", 0);
-        while (cycle.phase() == DiveCycle.Phase.SURFACE || cycle.phase() == DiveCycle.Phase.SLEEP) {
-            if (!fixed && fixMs <= nowMs) {
+        while (up()) {
+            if (!fixed && fixMs() <= nowMs) {
                 fixed = true;
                 // A recording ends where the dive is packed.
-                fix(computer.unpacked() ? events : told, fixMs, 0, 1);
+                fix(computer.unpacked() ? events : told, fixMs(), 0, 1);
             }
             if (cycle.listening()) {
                 long askedMs = nowMs - floatPlan.listenMs + ANSWERED_AFTER_MS;
@@ -345,11 +419,12 @@ public final class Dive {
                 shore.orders(link.deliveriesUntil(askedMs)).forEach(link::order);
             }
             link.setTime(nowMs);
-            cycle.tick(nowMs, world.pressure.tareAfterE4Dbar(nowMs - world.surfacingMs), 100);
+            long shownMs = spoilt.clock(nowMs);
+            cycle.tick(shownMs, world.pressure.tareAfterE4Dbar(nowMs - world.surfacingMs), BATTERY_PERCENT);
             boolean session = cycle.phase() == DiveCycle.Phase.SURFACE;
-            long nextMs = cycle.nextTickMs();
-            inSessionsMs += session && !computer.unpacked() ? nextMs - nowMs : 0;
-            nowMs = nextMs;
+            long stepMs = Math.max(1, cycle.nextTickMs() - shownMs);
+            inSessionsMs += session && !computer.unpacked() ? stepMs : 0;
+            nowMs += stepMs;
         }
         progress.at("packing", 1);
         return inSessionsMs / 1000.0;
@@ -372,7 +447,7 @@ public final class Dive {
     }
 
     private FloatAccount account(double sessionS) {
-        double profileS = world.motion.durationS();
+        double profileS = (surfacedMs - world.surfacingMs) / 1000.0 + world.motion.durationS();
         var energy = plan.getEnergy();
         return new FloatAccount(
                 computer.ramBytes(),

@@ -27,6 +27,8 @@ final class FloatMotion {
     private final double[] depthM;
     private final Motion motion;
     private final Waves waves;
+    private final double speedMPerS;
+    private final double parkM;
     private final double hullTopM;
     private final double hullBottomM;
     private final double firstStrokeM;
@@ -59,6 +61,8 @@ final class FloatMotion {
             rise(stages, Math.min(slow, start), ascent.getSlowSpeedMPerS());
         }
         rise(stages, start, ascent.getSpeedMPerS());
+        speedMPerS = ascent.getSpeedMPerS();
+        parkM = Math.max(start, depthOfPressure.applyAsDouble(ascent.getParkDbar()) + portAboveM);
         beforeS = stages.stream().mapToDouble(stage -> stage[0]).toArray();
         depthM = stages.stream().mapToDouble(stage -> stage[1]).toArray();
         this.motion = motion;
@@ -100,7 +104,12 @@ final class FloatMotion {
         return beforeS[beforeS.length - 1];
     }
 
-    /** Depth of the hull axis at the heads' level, m, waves left out. */
+    /** Depth of the hull axis at the heads' level where the float parks, m. */
+    double parkDepthM() {
+        return parkM;
+    }
+
+    /** Depth of the hull axis at the heads' level, m, waves left out; before the profile it comes up from where it parks. */
     double depthM(double timeS) {
         double before = -timeS;
         for (int i = 1; i < beforeS.length; i++) {
@@ -109,7 +118,7 @@ final class FloatMotion {
                 return stroked(depthM[i - 1] + share * (depthM[i] - depthM[i - 1]));
             }
         }
-        return depthM[depthM.length - 1];
+        return Math.min(parkM, depthM[depthM.length - 1] + speedMPerS * (before - durationS()));
     }
 
     /**

@@ -37,7 +37,8 @@ public final class SceneLibrary {
             "dark-drift",
             "clock-jump",
             "late-fix",
-            "no-link");
+            "no-link",
+            "power-cut");
 
     private SceneLibrary() {}
 

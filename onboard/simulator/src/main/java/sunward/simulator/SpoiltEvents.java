@@ -32,12 +32,13 @@ final class SpoiltEvents implements FloatEvents {
         this.into = into;
     }
 
-    private long clock(long timeMs) {
+    /** What the float's clock shows. */
+    long clock(long timeMs) {
         return drift.at(timeMs) + (broken && !clockSet ? Math.round(failures.getClockJumpS() * 1000) : 0);
     }
 
     /** What the gauge says instead of the raw pressure that it should. */
-    private int pressure(int soundE4) {
+    int pressure(int soundE4) {
         if (startE4 == Integer.MIN_VALUE) {
             startE4 = soundE4;
         }

@@ -60,6 +60,39 @@ class DiveTest {
                 .message();
     }
 
+    /**
+     * The whole dive goes through the float's own phases: fix and tare at the surface, hours on the way down and at the
+     * parking depth, where the tilt is noted every ten minutes, and a profile that starts and ends on time.
+     */
+    @Test
+    void aDiveSinksParksAndRisesInTime() {
+        List<Long> trims = new ArrayList<>();
+        List<Long> ends = new ArrayList<>();
+        DIVE.recording().play(new MemoryRecording() {
+            @Override
+            public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
+                trims.add(timeMs);
+            }
+
+            @Override
+            public void startProfile(long timeMs) {
+                ends.add(timeMs);
+            }
+
+            @Override
+            public void endProfile(long timeMs) {
+                ends.add(timeMs);
+            }
+        });
+        long surfacingMs = DIVE.truth().surfacingMs();
+        double parkedS = (trims.get(trims.size() - 1) - trims.get(0)) / 1000.0;
+        // By hand: twelve hours less 1000 m down at 0.1 m/s, 750 m up to the start, and 2963 s of profile.
+        assertEquals(43_200 - 10_000 - 7_500 - 2_963, parkedS, 700);
+        assertEquals(2, ends.size());
+        assertEquals(2963, (surfacingMs - ends.get(0)) / 1000.0, 10);
+        assertEquals(0, (ends.get(1) - surfacingMs) / 1000.0, 25);
+    }
+
     @Test
     void everyMessageOfAThinnedDiveIsAcceptedAndWithinThePlan() {
         int data = (int) DIVE.sent().stream()

@@ -29,7 +29,8 @@ class FloatMotionTest {
         assertEquals(0.35, motion.depthM(0), 1e-12);
         assertEquals(0.65, motion.depthM(-10), 1e-12);
         assertEquals(250.25, motion.depthM(-motion.durationS()), 1e-9);
-        assertEquals(250.25, motion.depthM(-1e6), 1e-9);
+        assertEquals(350.25, motion.depthM(-motion.durationS() - 1000), 1e-9);
+        assertEquals(1000.25, motion.depthM(-1e6), 1e-9);
     }
 
     @Test

@@ -138,6 +138,43 @@ class FailureScenesTest {
         assertTrue(waitedS > 1800 && waitedS < 2200, "waited " + waitedS + " s");
     }
 
+    /** Under its own number, with scans of both sides of the cut, the dive is whole but for the restart's few metres. */
+    @Test
+    void aCutOfPowerInTheRiseLosesAFewScans() {
+        RehearsedDive dive = fly("power-cut");
+        assertEquals(Set.of(13, 21), faults(dive));
+        assertTrue(worst(dive) < 3, "off by standard uncertainties " + worst(dive));
+        assertEquals(
+                ThinDive.fly().product().ledger().getProfileStartS(),
+                dive.product().ledger().getProfileStartS());
+        int scans = 0;
+        int whole = 0;
+        for (int head = 0; head < 2; head++) {
+            scans += dive.product().ledger().getHeads(head).getLightScans();
+            whole += ThinDive.fly().product().ledger().getHeads(head).getLightScans();
+        }
+        assertTrue(scans > whole - 60 && scans <= whole, scans + " of " + whole);
+        assertTrue(bins(dive).stream().anyMatch(bin -> bin.portPressureDbar() < 1));
+        assertTrue(bins(dive).stream().anyMatch(bin -> bin.portPressureDbar() > 200));
+    }
+
+    /** A dwell is a pass of its own through its bins, with many scans. */
+    @Test
+    void aDwellIsAPassOfItsOwn() {
+        PlanFile.Builder file = ThinDive.file().toBuilder();
+        file.getPlanBuilder().getAscentBuilder().setDwellDbar(3).setDwellS(240);
+        RehearsedDive dive = RehearsedDive.of(file.build(), Seeds.all(ThinDive.SEED), null, (stage, share) -> {});
+        int dwelt = bins(dive).stream()
+                .filter(bin -> bin.pass() == 1)
+                .mapToInt(ProfileBin::used)
+                .sum();
+        assertTrue(dwelt > 2 * 180, "scans of the dwell " + dwelt);
+        assertTrue(bins(dive).stream()
+                .filter(bin -> bin.pass() == 1)
+                .allMatch(bin -> Math.abs(bin.portPressureDbar() - 3) < 0.3));
+        assertTrue(worst(dive) < 3, "off by standard uncertainties " + worst(dive));
+    }
+
     @Test
     void threeDaysWithoutLinkLoseNothing() {
         RehearsedDive dive = fly("no-link");
