@@ -18,6 +18,7 @@ import sunward.protocol.spectra.Outline;
  * @param conflicts positions that valid messages with different contents claim; none of them is in use
  * @param repairFailures one sentence for each repair group whose messages do not belong together
  * @param unreadable messages whose seal fits and whose body cannot be read, by position, with one sentence each
+ * @param waiting messages of the samples tier whose base did not arrive or cannot be read, with its position
  * @param ledger the float's record of the dive; what the first look says when neither copy arrived; else null
  * @param ledgerArrived true when a copy of the ledger did
  * @param cast the water, down the column
@@ -36,6 +37,7 @@ record AssembledDive(
         List<Integer> conflicts,
         List<String> repairFailures,
         SortedMap<Integer, String> unreadable,
+        SortedMap<Integer, Integer> waiting,
         Ledger ledger,
         boolean ledgerArrived,
         List<WaterReadings.Level> cast,

@@ -35,6 +35,7 @@ final class Assembler {
     private final SortedMap<Integer, String> unreadable = new TreeMap<>();
     private final SortedMap<Integer, AncillaryProfile> casts = new TreeMap<>();
     private final List<DecodedBin> bins = new ArrayList<>();
+    private final Refinements refinements = new Refinements();
     private Ledger ledger;
     private ReadFirstLook firstLook;
     private BlockHeader outlineHeader;
@@ -72,6 +73,7 @@ final class Assembler {
         used.sort(Comparator.comparingInt(Message::position));
         Assembler assembler = new Assembler(codecs);
         used.forEach(assembler::read);
+        assembler.refinements.settle(assembler.bins, assembler::refuse);
         assembler.bins.sort(ORDER);
         Message any = accepted.iterator().next();
         return new AssembledDive(
@@ -83,6 +85,7 @@ final class Assembler {
                 List.copyOf(conflicts),
                 restored.failures(),
                 assembler.unreadable,
+                assembler.refinements.waiting(),
                 assembler.ledger == null ? assembler.standIn() : assembler.ledger,
                 assembler.ledger != null,
                 assembler.cast(),
@@ -120,6 +123,8 @@ final class Assembler {
                 readOutline(message);
             } else if (block == BlockType.BINS) {
                 readBins(message);
+            } else if (block == BlockType.SAMPLES) {
+                refinements.keep(message, this::refuse);
             } else {
                 refuse(message, "holds block " + message.block() + ", which this version does not read");
             }
@@ -196,7 +201,7 @@ final class Assembler {
             if (state != BlockCodec.Decoder.BIN) {
                 break;
             }
-            read.add(new DecodedBin(
+            read.add(DecodedBin.of(
                     message.position(),
                     header,
                     trimmed(record),

@@ -7,6 +7,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.NoSuchElementException;
 import java.util.Set;
+import java.util.TreeSet;
 import java.util.function.IntFunction;
 import sunward.protocol.message.Message;
 import sunward.protocol.plan.Digests;
@@ -128,6 +129,11 @@ public final class ProcessingChain {
                     + "; none of them is used");
         }
         reasons.addAll(dive.unreadable().values());
+        if (!dive.waiting().isEmpty()) {
+            reasons.add("samples wait: the messages at positions " + dive.waiting().keySet()
+                    + " refine bins of positions " + new TreeSet<>(dive.waiting().values())
+                    + ", which did not arrive or cannot be read");
+        }
     }
 
     /** A calibration or plan counts as the float's own only when every block and the ledger name its digest. */
@@ -321,6 +327,7 @@ public final class ProcessingChain {
                 r.antisunDeg == BinRecord.ANTISUN_UNKNOWN ? Double.NaN : r.antisunDeg,
                 r.fallback,
                 r.darkScans,
+                decoded.refined(),
                 r.spread[0] == 65535 ? Double.NaN : r.spread[0] * 1e-4,
                 Spectrum.of(counts),
                 noise,

@@ -1,5 +1,7 @@
 package sunward.profiles;
 
+import java.util.BitSet;
+
 /**
  * One bin of one head, as shore holds it.
  *
@@ -22,6 +24,7 @@ package sunward.profiles;
  * @param antisunDeg mean azimuth from the anti-solar direction, -180 to 180; not-a-number: unknown
  * @param fallback fallback of the head choice, by number
  * @param darkScans dark scans behind the dark level, 0 to 255
+ * @param refined samples that the samples tier brought, each within one standard deviation of the bin's noise
  * @param spread relative standard deviation between scans in the lower third of the channels; not-a-number: unknown
  * @param counts dark-corrected counts per second, per sample
  * @param noise what is known of its noise
@@ -49,6 +52,7 @@ public record ProfileBin(
         double antisunDeg,
         int fallback,
         int darkScans,
+        BitSet refined,
         double spread,
         Spectrum counts,
         BinNoise noise,
@@ -78,6 +82,7 @@ public record ProfileBin(
                 antisunDeg,
                 fallback,
                 darkScans,
+                refined,
                 spread,
                 counts,
                 noise,

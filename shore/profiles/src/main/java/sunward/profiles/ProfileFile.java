@@ -238,6 +238,14 @@ final class ProfileFile {
                 units,
                 bins,
                 (b, k) -> b.countsUncertainty(k));
+        if (bins.stream().anyMatch(b -> !b.refined().isEmpty())) {
+            matrix(
+                    "refined",
+                    "1: the sample came by the samples tier, within one standard deviation of the bin's own noise",
+                    "1",
+                    bins,
+                    (b, k) -> b.refined().get(k) ? 1 : 0);
+        }
         if (bins.stream().anyMatch(b -> b.radiance() != null)) {
             matrix(
                             "lu",
