@@ -10,7 +10,9 @@ import sunward.protocol.bits.BodyWriter;
 import sunward.protocol.message.BlockType;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.message.Kind;
+import sunward.protocol.message.MessageReader;
 import sunward.protocol.message.MessageWriter;
+import sunward.protocol.message.Verdict;
 import sunward.protocol.order.PlanSetting;
 import sunward.protocol.repair.RepairEncoder;
 import sunward.protocol.repair.RepairLayout;
@@ -24,6 +26,7 @@ import sunward.protocol.spectra.Outline;
 import sunward.protocol.spectra.OutlineBasis;
 import sunward.protocol.spectra.OutlineCodec;
 import sunward.protocol.spectra.OutlineModel;
+import sunward.protocol.spectra.SamplesEncoder;
 
 /** A made-up float's messages of every kind, sealed; all data invented. */
 final class MadeUpWire {
@@ -31,6 +34,10 @@ final class MadeUpWire {
     static final int DIVE = 12;
     static final int MESSAGE_BYTES = 340;
     static final int SAMPLES = 24;
+
+    /** Position in the dive of the bins that {@link #samples} refines. */
+    static final int REFINED = 3;
+
     private static final int BASIS_CODEC = 2;
     private static final int BASIS_SAMPLES = 720;
     static final byte[] KEY = "a key for benches, 32 bytes long".getBytes(StandardCharsets.US_ASCII);
@@ -63,6 +70,47 @@ final class MadeUpWire {
         header.samples = BASIS_SAMPLES;
         header.channelsPerSample = 1;
         return wire.bins(2, 0, header, 0);
+    }
+
+    /** A base message of the dive, decoded. */
+    @SuppressWarnings("ArrayRecordComponent") // handed on to the reader, never compared
+    record Told(BlockHeader header, BinRecord[] bins) {}
+
+    static Told told(byte[] base) {
+        byte[] body =
+                ((Verdict.Accepted) MessageReader.read(base, KEYS)).message().body();
+        BlockHeader header = new BlockHeader();
+        BlockCodec.Decoder decoder = Codecs.ofBody(body).decoder(SAMPLES);
+        List<BinRecord> bins = new ArrayList<>();
+        decoder.begin(body, 0, body.length, header);
+        BinRecord bin = new BinRecord(SAMPLES);
+        while (decoder.next(bin) == BlockCodec.Decoder.BIN) {
+            bins.add(bin);
+            bin = new BinRecord(SAMPLES);
+        }
+        return new Told(header, bins.toArray(new BinRecord[0]));
+    }
+
+    /** A message that refines a base message of the dive. */
+    static byte[] samples(byte[] base) {
+        Told told = told(base);
+        MadeUpWire wire = new MadeUpWire();
+        SplittableRandom random = new SplittableRandom(6);
+        SamplesEncoder encoder = new SamplesEncoder(told.bins.length, told.bins.length * SAMPLES);
+        encoder.begin(told.header, told.bins.length, 0);
+        for (BinRecord bin : told.bins) {
+            BinRecord own = new BinRecord(SAMPLES);
+            own.copyFrom(bin);
+            for (int i = 0; i < own.samples; i++) {
+                own.counts[i] += random.nextInt(2000) - 1000;
+            }
+            if (!encoder.add(own, bin)) {
+                throw new IllegalStateException("a bin of ours cannot be refined");
+            }
+        }
+        wire.begin(Kind.DIVE, DIVE, 9, BlockType.SAMPLES.number(), 0);
+        int limit = wire.writer.bodyLimit() - RepairLayout.RESERVED_BYTES;
+        return wire.finished(encoder.write(wire.writer.buffer(), wire.writer.bodyOffset(), limit, REFINED));
     }
 
     /** An order and a receipt. */

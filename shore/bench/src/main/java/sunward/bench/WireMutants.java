@@ -37,6 +37,7 @@ import sunward.protocol.spectra.FirstLookCodec;
 import sunward.protocol.spectra.Outline;
 import sunward.protocol.spectra.OutlineCodec;
 import sunward.protocol.spectra.OutlineModel;
+import sunward.protocol.spectra.SamplesDecoder;
 
 /**
  * Mutated messages by the million: {@code WireMutants [COUNT [FIRST_SEED]]}. Nine in ten are sealed again with the right key, so
@@ -68,6 +69,9 @@ public final class WireMutants {
     private final OutlineCodec outlineCodec = new OutlineCodec(new OutlineModel());
     private final Outline outline = new Outline();
     private final FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 1024);
+    private final MadeUpWire.Told told;
+    private final SamplesDecoder samplesDecoder;
+    private final int[][] refined;
     private final BinRecord bin = new BinRecord(1024);
     private final BlockHeader header = new BlockHeader();
     private final BodyReader reader = new BodyReader();
@@ -93,6 +97,10 @@ public final class WireMutants {
         originals.addAll(sent);
         originals.addAll(MadeUpWire.talk());
         originals.add(MadeUpWire.firstLook());
+        originals.add(MadeUpWire.samples(sent.get(MadeUpWire.REFINED)));
+        told = MadeUpWire.told(sent.get(MadeUpWire.REFINED));
+        samplesDecoder = new SamplesDecoder(told.bins().length);
+        refined = new int[told.bins().length][told.header().samples];
         for (byte[] bytes : sent) {
             dive.add(((Verdict.Accepted) MessageReader.read(bytes, MadeUpWire.KEYS)).message());
         }
@@ -265,6 +273,10 @@ public final class WireMutants {
             if (outline(body, (byte) 0) != outline(body, (byte) 0xa5)) {
                 throw new IllegalStateException("the outline's reader saw bytes beyond the body's end");
             }
+        } else if (message.kind() == Kind.DIVE && message.block() == BlockType.SAMPLES.number()) {
+            if (samples(body, (byte) 0) != samples(body, (byte) 0xa5)) {
+                throw new IllegalStateException("the samples' reader saw bytes beyond the body's end");
+            }
         } else {
             parsed(message, body);
         }
@@ -317,6 +329,15 @@ public final class WireMutants {
             hash = 31 * hash + outline.misfitTenths[j];
         }
         return hash;
+    }
+
+    /** Over the bins of the base, whatever base the mutant names. */
+    private long samples(byte[] body, byte around) {
+        Arrays.fill(padded, around);
+        System.arraycopy(body, 0, padded, PADDING, body.length);
+        Arrays.stream(refined).forEach(row -> Arrays.fill(row, 0));
+        boolean sound = samplesDecoder.read(padded, PADDING, body.length, told.header(), told.bins(), refined);
+        return sound ? Arrays.deepHashCode(refined) : -1;
     }
 
     private long decoded(byte[] body, byte around) {

@@ -130,9 +130,11 @@ public final class ProcessingChain {
         }
         reasons.addAll(dive.unreadable().values());
         if (!dive.waiting().isEmpty()) {
-            reasons.add("samples wait: the messages at positions " + dive.waiting().keySet()
-                    + " refine bins of positions " + new TreeSet<>(dive.waiting().values())
-                    + ", which did not arrive or cannot be read");
+            reasons.add(
+                    "samples wait: the messages at positions " + dive.waiting().keySet()
+                            + " refine bins of positions "
+                            + new TreeSet<>(dive.waiting().values())
+                            + ", which did not arrive or cannot be read");
         }
     }
 

@@ -64,7 +64,8 @@ final class Refinements {
         int[][] refined = new int[told.length][header.samples];
         if (overlaps(base, first, end)
                 || !new SamplesDecoder(told.length).read(body, 0, body.length, header, told, refined)) {
-            refuse.accept(message, "does not fit the bins of position " + base.get(0).position() + " that it refines");
+            refuse.accept(
+                    message, "does not fit the bins of position " + base.get(0).position() + " that it refines");
             return;
         }
         for (int i = 0; i < told.length; i++) {

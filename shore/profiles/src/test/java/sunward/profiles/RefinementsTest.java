@@ -127,7 +127,8 @@ class RefinementsTest {
         assertTrue(
                 product.reasons().stream().anyMatch(r -> r.startsWith("samples wait:")),
                 product.reasons().toString());
-        assertTrue(product.profile().bins().stream().allMatch(bin -> bin.refined().cardinality() == 24));
+        assertTrue(
+                product.profile().bins().stream().allMatch(bin -> bin.refined().cardinality() == 24));
     }
 
     @Test
@@ -138,8 +139,7 @@ class RefinementsTest {
         List<Message> messages = all();
         messages.set(
                 messages.indexOf(first),
-                TestDive.accepted(
-                        TestDive.message(first.position(), BlockType.SAMPLES.number(), 0, body)));
+                TestDive.accepted(TestDive.message(first.position(), BlockType.SAMPLES.number(), 0, body)));
         // The same channels a second time.
         messages.add(TestDive.accepted(TestDive.message(
                 dive.bytes.size() + refining.size(),

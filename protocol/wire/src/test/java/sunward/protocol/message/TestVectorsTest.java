@@ -61,6 +61,7 @@ class TestVectorsTest {
         bins("bins-fields-only", KEY, 3, 4, 0);
         basisBins();
         outline();
+        samples();
         talk();
         rejected();
         if ("write".equals(System.getProperty("sunward.vectors"))) {
@@ -274,6 +275,14 @@ class TestVectorsTest {
             assertTrue(encoder.add(bin, 6), "bin " + n + " fits");
         }
         add("bins-basis", KEY, given.toString(), bytes(writer, encoder.finish()));
+    }
+
+    private void samples() {
+        BlockHeader header = header(40);
+        SamplesVector vector = new SamplesVector(KEY, header, n -> bin(header, n, n == 1 ? 0 : header.samples));
+        add("samples", KEY, vector.given(), vector.bytes);
+        Accepted read = (Accepted) MessageReader.read(vector.bytes, KeyRing.of(Map.of(FLOAT, KEY)));
+        vectors.merge("samples.txt", vector.refined(read.message().body()), String::concat);
     }
 
     /** Five knots, two heads, one feature that the spectra of change do not have. */
