@@ -20,11 +20,8 @@ public final class SamplesCodec {
 
     static final int HEADER_BYTES = 5;
 
-    /** Low bits of a short that hold a class of brightness; the others hold steps. */
-    static final int BRIGHT_BITS = 3;
-
     /** Most steps from the base, either way. */
-    static final int MOST_STEPS = (1 << 15 - BRIGHT_BITS) - 1;
+    static final int MOST_STEPS = 1 << 20;
 
     /** Stands for what no writer writes: more steps than there can be, wherever they are counted from. */
     static final int TOO_MANY = 1 << 24;

@@ -11,12 +11,16 @@ import sunward.protocol.bits.RangeEncoder;
  * holds; then bodies are taken until that run is written, and the next run begins.
  */
 public final class SamplesEncoder {
+    /** Low bits that hold a class of brightness; the others hold steps. */
+    private static final int BRIGHT_BITS = 3;
+
     private final SamplesModel model;
+    private final int window;
     private final BitModels saved = new BitModels(SamplesModel.MODELS);
     private final RangeEncoder coder = new RangeEncoder();
     private final RangeEncoder savedCoder = new RangeEncoder();
     private final RangeEncoder ending = new RangeEncoder();
-    private final short[] steps;
+    private final int[] steps;
     private int samples;
     private int first;
     private int next;
@@ -29,11 +33,17 @@ public final class SamplesEncoder {
      * @param window samples held at a time, at least {@code maxBins}; a body holds at most so many
      */
     public SamplesEncoder(int maxBins, int window) {
+        this(maxBins, window, new Workspace());
+    }
+
+    /** The same with its window lent: parts that are never at work together share memory. */
+    public SamplesEncoder(int maxBins, int window, Workspace work) {
         if (window < maxBins) {
             throw new IllegalArgumentException("a window of " + window + " samples for " + maxBins + " bins");
         }
+        this.window = window;
         model = new SamplesModel(maxBins);
-        steps = new short[window];
+        steps = work.ints(window);
     }
 
     /**
@@ -48,7 +58,7 @@ public final class SamplesEncoder {
         samples = base.samples;
         first = firstChannel;
         next = firstChannel;
-        end = Math.min(samples, firstChannel + steps.length / Math.max(1, bins));
+        end = Math.min(samples, firstChannel + window / Math.max(1, bins));
     }
 
     /**
@@ -64,7 +74,7 @@ public final class SamplesEncoder {
         }
         int row = model.rows();
         int run = end - first;
-        if (told.samples != samples || own.samples != samples || (row + 1) * run > steps.length || !model.add(told)) {
+        if (told.samples != samples || own.samples != samples || (row + 1) * run > window || !model.add(told)) {
             return false;
         }
         for (int c = first; c < end; c++) {
@@ -73,7 +83,7 @@ public final class SamplesEncoder {
             if (Math.abs(off) > SamplesCodec.MOST_STEPS) {
                 return false;
             }
-            steps[row * run + c - first] = (short) (off << SamplesCodec.BRIGHT_BITS | model.bright(level));
+            steps[row * run + c - first] = (int) off << BRIGHT_BITS | model.bright(level);
         }
         return true;
     }
@@ -128,7 +138,7 @@ public final class SamplesEncoder {
         model.startChannel();
         for (int row = 0; row < model.rows(); row++) {
             int packed = steps[row * (end - first) + inRun];
-            model.code(coder, row, packed & SamplesModel.BRIGHT - 1, packed >> SamplesCodec.BRIGHT_BITS);
+            model.code(coder, row, packed & SamplesModel.BRIGHT - 1, packed >> BRIGHT_BITS);
         }
     }
 }

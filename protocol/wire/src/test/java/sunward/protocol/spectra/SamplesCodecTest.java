@@ -142,7 +142,7 @@ class SamplesCodecTest {
                     bin.counts[c] = random.nextInt(9) == 0 ? 0 : random.nextInt(64 << level) - 2000;
                 }
                 told[i].copyFrom(bin);
-                int scatter = 1 << random.nextInt(17);
+                int scatter = 1 << random.nextInt(24);
                 for (int c = 0; c < bin.samples; c++) {
                     told[i].counts[c] += random.nextInt(2 * scatter) - scatter;
                 }
@@ -169,14 +169,17 @@ class SamplesCodecTest {
     }
 
     @Test
-    void whatIsFartherThanCanBeToldIsRefused() {
+    void whatDoesNotBelongToTheBaseIsRefused() {
         Base base = synthetic(4, 8);
-        base.told()[0].counts[100] = 200_000 * 64;
-        base.told()[0].used = 4095;
-        base.own().get(0).counts[100] = 0;
-        SamplesEncoder encoder = new SamplesEncoder(64, 64 * CHANNELS);
-        encoder.begin(base.header(), base.spectra(), 0);
-        assertFalse(encoder.add(base.own().get(0), base.told()[0]));
+        SamplesEncoder encoder = new SamplesEncoder(2, 64 * CHANNELS);
+        encoder.begin(base.header(), 2, 0);
+        BinRecord other = new BinRecord(CHANNELS);
+        other.copyFrom(base.own().get(0));
+        other.samples = CHANNELS - 1;
+        assertFalse(encoder.add(other, base.told()[0]));
+        assertTrue(encoder.add(base.own().get(0), base.told()[0]));
+        assertTrue(encoder.add(base.own().get(1), base.told()[1]));
+        assertFalse(encoder.add(base.own().get(2), base.told()[2]), "more bins than it has room for");
         assertThrows(IllegalArgumentException.class, () -> new SamplesEncoder(8, 7));
     }
 
