@@ -136,11 +136,11 @@ public final class SamplesBound {
         header.gainSixteenths = (int) Math.rint(dive.gain() * 16);
         header.readNoiseQuarters = (int) Math.rint(dive.readNoise() * 4);
         for (int step = 1; step < 16; step += 2) {
-            List<byte[]> messages = OwnCodec.messages(dive, 2, step, OwnCodec.LONG_MESSAGE_BYTES);
+            List<OwnCodec.Sent> messages = OwnCodec.messages(dive, 2, step, OwnCodec.LONG_MESSAGE_BYTES);
             if (messages == null) {
                 continue; // a spectrum too strange for a message of the bins tier
             }
-            List<BinRecord> decoded = OwnCodec.decode(messages);
+            List<BinRecord> decoded = OwnCodec.decode(OwnCodec.accepted(OwnCodec.bytes(messages)));
             for (int from = 0; from < decoded.size(); from += BINS) {
                 int n = 0;
                 for (int i = from; i < Math.min(decoded.size(), from + BINS); i++) {
