@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.List;
 import java.util.SplittableRandom;
 import java.util.random.RandomGenerator;
@@ -41,6 +42,7 @@ class BrightnessWalkTest {
                 0,
                 0,
                 10,
+                new BitSet(),
                 0.02,
                 null,
                 null,
