@@ -21,7 +21,7 @@ class InterruptTest {
     private Path folder;
 
     /** Where the command's classes are: a test launcher may have loaded them from elsewhere than the class path. */
-    private static String classPath() {
+    static String classPath() {
         return Sunward.class.getClassLoader() instanceof URLClassLoader loader
                 ? Stream.of(loader.getURLs())
                         .map(url -> Path.of(URI.create(url.toString())).toString())
