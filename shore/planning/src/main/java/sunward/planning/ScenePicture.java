@@ -125,7 +125,7 @@ final class ScenePicture {
     /** What is unusual about the float and its instruments, by plan field. */
     private Fact own() {
         List<String> unusual = changes.stream()
-                .filter(change -> OWN.contains(change.name().split("\\.")[1]))
+                .filter(change -> OWN.contains(change.name().split("\\.", -1)[1]))
                 .map(change -> change.name().substring("scene.".length()).replace('_', ' ') + " " + change.value())
                 .toList();
         if (unusual.isEmpty()) {
