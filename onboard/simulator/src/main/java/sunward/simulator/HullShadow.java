@@ -10,7 +10,7 @@ import sunward.protocol.schema.Plan;
  * looks at: straight rays, summed. The light that reaches the head from a distance s along its view is taken to fall as
  * exp(-kappa s); a point of the view gets no sunlight when its ray towards the sun meets the hull, a cylinder. Rays are
  * spread over the field of view, and sun directions over the spread that the rough surface and forward scattering give
- * (wave slopes: Cox and Munk 1954, mean square slope 0.003 + 0.00512 W, from memory). The sky is uniform, seen through the
+ * (wave slopes: Cox and Munk 1954). The sky is uniform, seen through the
  * circle into which the surface bends it. Arms, antenna and the head's own housing are left out. One a head and thread.
  */
 final class HullShadow {
@@ -66,7 +66,7 @@ final class HullShadow {
         topM = hull.getTopAboveHeadsM();
         bottomM = hull.getBottomBelowHeadsM();
         this.waterIndex = waterIndex;
-        double slopeVariance = (0.003 + 0.00512 * windMPerS) / 2;
+        double slopeVariance = SeaSurface.meanSquareSlope(windMPerS) / 2;
         double refraction = 1 - 1 / waterIndex;
         double scattering = Math.toRadians(SCATTERING_SPREAD_DEG);
         double spread = Math.sqrt(slopeVariance * refraction * refraction + scattering * scattering);

@@ -40,6 +40,11 @@ public final class SeaSurface {
         return 0.5 * (across * across + along * along);
     }
 
+    /** Mean square slope of a clean sea's waves in any direction: Cox and Munk (1954, J. Opt. Soc. Am. 44, 838). */
+    static double meanSquareSlope(double windMPerS) {
+        return 0.003 + 0.00512 * windMPerS;
+    }
+
     /** Nadir radiance just above a flat surface over that just below: (1 - rho) / n^2. */
     public static double upwardTransmission(double index) {
         double amplitude = (index - 1) / (index + 1);

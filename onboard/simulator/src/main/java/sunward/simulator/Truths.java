@@ -14,6 +14,9 @@ final class Truths {
     private static final double FIRST_NM = 300;
 
     private static final double STEP_NM = 2;
+    /** So far outside its range the fit of the refractive index is twice as uncertain as within (a judgement). */
+    private static final double INDEX_DOUBLES_NM = 40;
+
     private static final int STEPS = 291;
 
     /** Deviation by wavelength, relative or in units of the table's uncertainty; empty: as published. */
@@ -144,9 +147,10 @@ final class Truths {
         return factor(Part.RAMAN_EXPONENT, 0);
     }
 
-    /** Factor on the refractive index of seawater. */
+    /** Factor on the refractive index of seawater, whose published fit holds from 400 to 700 nm and is less sure the further outside. */
     double index(double wavelengthNm) {
-        return factor(Part.INDEX, wavelengthNm);
+        double outside = Math.max(0, Math.max(400 - wavelengthNm, wavelengthNm - 700));
+        return StrictMath.exp((1 + outside / INDEX_DOUBLES_NM) * deviation(Part.INDEX, wavelengthNm));
     }
 
     /** Factor on the transmission of upwelling radiance through the surface. */

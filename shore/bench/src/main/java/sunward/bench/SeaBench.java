@@ -10,6 +10,8 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import sunward.protocol.plan.PlanReader;
+import sunward.protocol.schema.Head;
+import sunward.protocol.schema.HeadCalibration;
 import sunward.protocol.schema.PlanFile;
 import sunward.simulator.Dive;
 import sunward.simulator.Seeds;
@@ -44,9 +46,14 @@ public final class SeaBench {
         figure("seconds_per_dive", coreSeconds(standard), "s");
         figure("dives_per_second_1", perSecond(1), "per s");
         figure("dives_per_second_2", perSecond(2), "per s");
+        List<double[]> byChannels = new ArrayList<>();
         for (int channels : new int[] {10, 40, 180, 360, ALL}) {
-            figure("seconds_channels_" + channels, coreSeconds(channels(channels)), "s");
+            double seconds = coreSeconds(channels(channels));
+            figure("seconds_channels_" + channels, seconds, "s");
+            byChannels.add(new double[] {channels, seconds});
         }
+        line("channels", byChannels);
+        List<double[]> byScans = new ArrayList<>();
         for (double startDbar : new double[] {30, 100, 250, 500}) {
             PlanFile.Builder file = standard.toBuilder();
             file.getPlanBuilder().getAscentBuilder().setStartDbar(startDbar);
@@ -54,9 +61,33 @@ public final class SeaBench {
             double seconds = coreSeconds(deep);
             int scans = scans(deep);
             figure("seconds_scans_" + scans, seconds, "s");
+            byScans.add(new double[] {scans, seconds});
         }
-        figure("seconds_heads_1", coreSeconds(oneHead()), "s");
-        figure("seconds_heads_2", coreSeconds(standard), "s");
+        line("scans", byScans);
+        List<double[]> byHeads = new ArrayList<>();
+        for (int heads : new int[] {1, 2, 3, 4}) {
+            double seconds = coreSeconds(heads(heads));
+            figure("seconds_heads_" + heads, seconds, "s");
+            byHeads.add(new double[] {heads, seconds});
+        }
+        line("heads", byHeads);
+    }
+
+    /** The straight line nearest to the points, and the farthest of them from it over the largest. */
+    private static void line(String name, List<double[]> points) {
+        double n = points.size();
+        double x = points.stream().mapToDouble(p -> p[0]).sum() / n;
+        double y = points.stream().mapToDouble(p -> p[1]).sum() / n;
+        double slope = points.stream().mapToDouble(p -> (p[0] - x) * (p[1] - y)).sum()
+                / points.stream().mapToDouble(p -> (p[0] - x) * (p[0] - x)).sum();
+        double worst = points.stream()
+                .mapToDouble(p -> Math.abs(p[1] - y - slope * (p[0] - x)))
+                .max()
+                .orElse(0);
+        double most = points.stream().mapToDouble(p -> p[1]).max().orElse(1);
+        figure("line_" + name + "_start", y - slope * x, "s");
+        figure("line_" + name + "_milliseconds_each", 1000 * slope, "ms");
+        figure("line_" + name + "_worst_departure", worst / most, "1");
     }
 
     /** Evenly spread over the heads' range; all of them: a full flight. */
@@ -71,9 +102,25 @@ public final class SeaBench {
         return file.build();
     }
 
-    private PlanFile oneHead() {
+    /** So many radiance heads of the first one's kind, spread around the hull. */
+    private PlanFile heads(int count) {
         PlanFile.Builder file = standard.toBuilder();
-        file.getPlanBuilder().removeHeads(1);
+        Head first = standard.getPlan().getHeads(0);
+        double arm = Math.hypot(first.getArmXM(), first.getArmYM());
+        file.getPlanBuilder().clearHeads();
+        for (int i = 0; i < count; i++) {
+            double azimuth = 2 * Math.PI * i / count;
+            file.getPlanBuilder()
+                    .addHeads(first.toBuilder()
+                            .setName("head " + (i + 1))
+                            .setArmXM(arm * StrictMath.cos(azimuth))
+                            .setArmYM(arm * StrictMath.sin(azimuth)));
+        }
+        HeadCalibration own = standard.getCalibration().getHeads(0);
+        file.getCalibrationBuilder().clearHeads();
+        for (int i = 0; i < count; i++) {
+            file.getCalibrationBuilder().addHeads(own.toBuilder().setName("head " + (i + 1)));
+        }
         return file.build();
     }
 
