@@ -60,7 +60,8 @@ class TestVectorsTest {
         bins("bins-sealed", KEY, 7, 9, 40);
         bins("bins-fields-only", KEY, 3, 4, 0);
         basisBins();
-        outline();
+        outline("outline", 180, 2);
+        outline("outline-three-heads", 100, 3);
         samples();
         talk();
         rejected();
@@ -285,19 +286,20 @@ class TestVectorsTest {
         vectors.merge("samples.txt", vector.refined(read.message().body()), String::concat);
     }
 
-    /** Five knots, two heads, one feature that the spectra of change do not have. */
-    private void outline() {
+    /** Five knots, a feature that the spectra of change do not have; with three heads also large misfits and another grid. */
+    private void outline(String name, int samples, int heads) {
         Outline outline = new Outline();
-        outline.samples = 180;
-        outline.heads = 2;
+        outline.samples = samples;
+        outline.heads = heads;
         outline.head[1] = 1;
+        outline.head[2] = heads > 2 ? 3 : 0;
         outline.knots = 5;
         for (int j = 0; j < outline.knots; j++) {
             outline.knotCm[j] = 35 + 400 * j * j;
             outline.exposureCode[j] = j;
             outline.scansCode[j] = 9 + j;
             outline.scatter[j] = j < 4 ? 3 + j : 0;
-            outline.misfitTenths[j] = j < 4 ? 2 * j : 0;
+            outline.misfitTenths[j] = j < 4 ? 2 * j * (heads > 2 ? 40 : 1) : 0;
             outline.misfitBand[j] = j == 0 || j == 4 ? 0 : 11 * j;
             for (int m = 0; m < OutlineBasis.RANK; m++) {
                 outline.wanted[j][m] = ((j * 31 + m * 17) % 23 - 11) / 64.0;
@@ -305,6 +307,11 @@ class TestVectorsTest {
         }
         outline.novelty[1][7] = -25 * OutlineCodec.NOVELTY_STEP;
         outline.difference[1][2] = 12;
+        if (heads > 2) {
+            outline.novelty[2][0] = 40 * OutlineCodec.NOVELTY_STEP; // and straight on beyond its centre
+            outline.difference[2][0] = -700;
+            outline.difference[2][7] = 31;
+        }
         BlockHeader header = header(outline.samples);
         MessageWriter writer = new MessageWriter(KEY, 340);
         writer.begin(Kind.DIVE, true, FLOAT, 12, 2, BlockType.OUTLINE.number(), 0);
@@ -312,7 +319,7 @@ class TestVectorsTest {
                 .encode(outline, header, 0.004, 2, writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
         assertTrue(length > 0, "the outline fits");
         add(
-                "outline",
+                name,
                 KEY,
                 text(outline, outline.wanted).replaceAll("(?m)^outline", "given outline"),
                 bytes(writer, length));
