@@ -6,8 +6,8 @@ import org.hipparchus.linear.MatrixUtils;
 
 /**
  * What coding the noise alone must cost, were everything else known (C. E. Shannon 1959; reverse water-filling: T. M. Cover
- * and J. A. Thomas, Elements of Information Theory, 1991, section 10.3). The joint bound from the covariance of an ensemble of
- * dives is not here yet.
+ * and J. A. Thomas, Elements of Information Theory, 1991, section 10.3); with what the signal
+ * adds: {@link JointBound}.
  */
 final class Bounds {
     /** Differential entropy of a unit Gaussian, bit. */
@@ -22,8 +22,17 @@ final class Bounds {
 
     /** Bytes for a mean squared error of 0.09 in the bands' own variances, over all bins. */
     static double binsBytes(DiveBins dive) {
-        Bands bands = dive.bands();
-        int channels = dive.channelNm().size();
+        double[] eigen = correlation(dive.bands(), dive.channelNm().size()).getEigenvalues();
+        double level = level(eigen);
+        double bits = Arrays.stream(eigen)
+                .filter(v -> v > level)
+                .map(v -> 0.5 * Math.log(v / level) / Math.log(2))
+                .sum();
+        return dive.bins().size() * bits / 8;
+    }
+
+    /** How the noise of the bands hangs together, channels being independent. */
+    static EigenDecompositionSymmetric correlation(Bands bands, int channels) {
         double[][] covariance = new double[Bands.COUNT][Bands.COUNT];
         double[] ones = new double[channels];
         Arrays.fill(ones, 1);
@@ -36,7 +45,11 @@ final class Bounds {
                 covariance[a][b] = sum / Math.sqrt(bands.variance(ones, a) * bands.variance(ones, b));
             }
         }
-        double[] eigen = new EigenDecompositionSymmetric(MatrixUtils.createRealMatrix(covariance)).getEigenvalues();
+        return new EigenDecompositionSymmetric(MatrixUtils.createRealMatrix(covariance));
+    }
+
+    /** The level of water at which a mean squared error of 0.09 is left. */
+    static double level(double[] eigen) {
         double allowed = 0.09 * Bands.COUNT;
         double low = 0;
         double high = 1;
@@ -51,11 +64,6 @@ final class Bounds {
                 low = level;
             }
         }
-        double level = low;
-        double bits = Arrays.stream(eigen)
-                .filter(v -> v > level)
-                .map(v -> 0.5 * Math.log(v / level) / Math.log(2))
-                .sum();
-        return dive.bins().size() * bits / 8;
+        return low;
     }
 }

@@ -27,15 +27,16 @@ import org.apache.commons.csv.CSVRecord;
  * their place carries the digest of the code and of the conditions.
  */
 public final class CodecBench {
-    private final PrintStream out;
+    /** One training dive in so many makes the ensemble of the joint bound. */
+    private static final int ENSEMBLE_EVERY = 2;
+
     private final BenchOptions options;
     private final Path results;
     private final BenchProgress progress;
 
     private record Task(CSVRecord row, int number, int repeat) {}
 
-    private CodecBench(PrintStream out, BenchOptions options, Path results, int tasks) {
-        this.out = out;
+    private CodecBench(BenchOptions options, Path results, int tasks) {
         this.options = options;
         this.results = results;
         progress = new BenchProgress(tasks);
@@ -55,15 +56,38 @@ public final class CodecBench {
         out.println("conditions " + options.conditions().getFileName() + " sha256 " + conditions);
         out.println("code sha256 " + code);
         out.println("judge: surface and attenuation by " + SurfaceJudge.NAME);
-        List<Outcome> outcomes = run(out, options, code.substring(0, 12) + "-" + conditions.substring(0, 12));
+        List<Outcome> outcomes =
+                new ArrayList<>(run(options, code.substring(0, 12) + "-" + conditions.substring(0, 12)));
+        outcomes.addAll(joint(options));
+        outcomes.addAll(new SpeedTrial(new Condition(rows(options.conditions()).get(0), 0)).run());
         new CodecReport(outcomes, out).print();
         if (options.pictureOrNull() != null) {
             Files.writeString(options.pictureOrNull(), RateCurve.svg(outcomes), StandardCharsets.UTF_8);
         }
     }
 
-    static List<Outcome> run(PrintStream out, BenchOptions options, String key)
-            throws IOException, InterruptedException {
+    /** Joint bounds of some ordinary dives from the training dives named, if any are. */
+    private static List<Outcome> joint(BenchOptions options) {
+        if (options.trainingOrNull() == null) {
+            return List.of();
+        }
+        List<Condition> training = new ArrayList<>();
+        List<CSVRecord> rows = rows(options.trainingOrNull());
+        for (int i = 0; i < rows.size(); i += ENSEMBLE_EVERY) {
+            training.add(new Condition(rows.get(i), 0));
+        }
+        JointBound bound = new JointBound(training);
+        List<Outcome> found = new ArrayList<>();
+        List<CSVRecord> judged = rows(options.conditions());
+        for (int i = 0; i < judged.size(); i += DiveTrial.IN_PICTURE) {
+            if (judged.get(i).get("family").equals("ordinary")) {
+                found.addAll(bound.of(new Condition(judged.get(i), 0)));
+            }
+        }
+        return found;
+    }
+
+    static List<Outcome> run(BenchOptions options, String key) throws IOException, InterruptedException {
         List<Task> tasks = new ArrayList<>();
         // First seeds first: a run that is stopped has seen every dive once.
         for (int repeat = 0; repeat < options.seeds(); repeat++) {
@@ -76,7 +100,7 @@ public final class CodecBench {
             }
         }
         Path results = Files.createDirectories(options.results().resolve(key));
-        return new CodecBench(out, options, results, tasks.size()).all(tasks);
+        return new CodecBench(options, results, tasks.size()).all(tasks);
     }
 
     private List<Outcome> all(List<Task> tasks) throws InterruptedException {

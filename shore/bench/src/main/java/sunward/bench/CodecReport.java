@@ -27,6 +27,9 @@ final class CodecReport {
         table();
         lost();
         truth();
+        asTheyStand(LossTrial.TIER);
+        asTheyStand(SpeedTrial.TIER);
+        asTheyStand("joint bound");
         figures();
     }
 
@@ -105,6 +108,20 @@ final class CodecReport {
         }
     }
 
+    private void asTheyStand(String tierOrCoder) {
+        for (Outcome o : outcomes) {
+            if (o.tier().equals(tierOrCoder) || o.coder().equals(tierOrCoder)) {
+                out.println(o.line().replace('\t', ' '));
+            }
+        }
+    }
+
+    private double lossOf(String coder, String number) {
+        return middle(of(LossTrial.TIER, coder, ORDINARY).stream()
+                .map(o -> o.number(number))
+                .toList());
+    }
+
     private List<String> families() {
         return outcomes.stream().map(Outcome::family).distinct().sorted().collect(Collectors.toList());
     }
@@ -128,9 +145,29 @@ final class CodecReport {
         figure("codec.samples_met_share", metShare("samples"), "1");
         figure("codec.bins_noise_bound_bytes", medianOf("bins", "noise bound", ORDINARY), "byte");
         figure("codec.samples_noise_bound_bytes", medianOf("samples", "noise bound", ORDINARY), "byte");
+        for (String with : List.of("with", "without")) {
+            String coder = with + " first look";
+            figure(
+                    "codec.loss_of_one_p95_percent_" + with + "_first_look",
+                    lossOf(coder, "one_lw_p95_percent"),
+                    "percent");
+            figure(
+                    "codec.loss_of_one_k_p95_percent_" + with + "_first_look",
+                    lossOf(coder, "one_k_p95_percent"),
+                    "percent");
+            for (int share : new int[] {5, 10, 20}) {
+                figure(
+                        "codec.loss_of_" + share + "_percent_p95_percent_" + with + "_first_look",
+                        lossOf(coder, "share_" + share + "_lw_p95_percent"),
+                        "percent");
+            }
+        }
         figure("codec.outline_over_best_peer", ratio("outline", "alone"), "1");
         figure("codec.bins_over_best_peer", ratio("bins", Outcome.BYTES), "1");
         figure("codec.samples_over_best_peer", ratio("samples", Outcome.BYTES), "1");
+        figure("codec.bins_joint_bound_bytes", medianOf("bins", "joint bound", ORDINARY), "byte");
+        figure("codec.samples_joint_bound_bytes", medianOf("samples", "joint bound", ORDINARY), "byte");
+        speed();
         double worst = Double.NaN;
         for (Outcome o : outcomes) {
             boolean tier = o.tier().equals("bins") || o.tier().equals("samples");
@@ -141,6 +178,20 @@ final class CodecReport {
             }
         }
         figure("codec.worst_novel_over_best_peer", worst, "1");
+    }
+
+    private void speed() {
+        for (Outcome o : outcomes) {
+            if (o.tier().equals(SpeedTrial.TIER)) {
+                String coder =
+                        o.coder().replace(", ours", "").toLowerCase(Locale.ROOT).replaceAll("[^a-z0-9]+", "_");
+                o.numbers()
+                        .forEach((name, value) -> figure(
+                                "codec.speed." + coder + "." + name,
+                                value,
+                                name.startsWith("alloc") ? "byte" : "megasample/s"));
+            }
+        }
     }
 
     private double metShare(String tier) {

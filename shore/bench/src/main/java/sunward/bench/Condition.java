@@ -58,6 +58,27 @@ final class Condition {
         return fly(file.build());
     }
 
+    /** The same dive without noise, with its waves. */
+    DiveBins noiseless() {
+        PlanFile.Builder file = planFile().toBuilder();
+        file.getSceneBuilder().getInstrumentBuilder().setNoise(false);
+        return fly(file.build());
+    }
+
+    /** The dive's plan file with the packing of the default plan. */
+    PlanFile asPlanned() {
+        PlanFile.Builder file = planFile().toBuilder();
+        file.getPlanBuilder().setPacking(PlanReader.defaults().getPlan().getPacking());
+        return file.build();
+    }
+
+    /** Every message of the dive as the default plan packs it. */
+    List<byte[]> messagesAsPlanned() {
+        PlanFile file = asPlanned();
+        return Dive.pack(file.getPlan(), file.getCalibration(), file.getScene(), Seeds.all(seed), MOST_CHANNELS)
+                .messages();
+    }
+
     private DiveBins fly(PlanFile file) {
         Plan plan = file.getPlan();
         Dive.Packed packed = Dive.pack(plan, file.getCalibration(), file.getScene(), Seeds.all(seed), MOST_CHANNELS);

@@ -8,15 +8,15 @@ import sunward.protocol.message.BlockType;
 
 /** Everything that the benchmark does with one dive and seed. */
 final class DiveTrial {
-    /** One ordinary dive in so many is in the picture of rate against error. */
-    private static final int IN_PICTURE = 5;
+    /** One ordinary dive in so many is in the picture of rate against error, and loses messages. */
+    static final int IN_PICTURE = 5;
 
     private DiveTrial() {}
 
     /**
      * Runs.
      *
-     * @param firstSeed the slow coders run, and one dive in some is drawn
+     * @param firstSeed the slow coders run, and one dive in some is drawn and loses messages
      * @param number of the row in the conditions
      * @param work an empty directory
      */
@@ -42,6 +42,7 @@ final class DiveTrial {
         if (firstSeed && condition.family().equals("ordinary") && number % IN_PICTURE == 0) {
             all.addAll(peers.curve());
             all.addAll(OwnTrial.curve(condition, dive));
+            all.addAll(new LossTrial(condition).run());
         }
         return all;
     }

@@ -16,6 +16,11 @@ record Lz4() implements Peer {
     }
 
     @Override
+    public int arrangements() {
+        return 2;
+    }
+
+    @Override
     public int bytes(Picture picture) {
         return Peer.arranged(picture).stream().mapToInt(Lz4::size).min().orElseThrow();
     }

@@ -82,7 +82,7 @@ final class OwnCodec {
         return messages;
     }
 
-    private static BlockHeader header(DiveBins dive, int codec) {
+    static BlockHeader header(DiveBins dive, int codec) {
         BlockHeader header = new BlockHeader();
         header.codec = codec;
         header.channelsPerSample = 1;

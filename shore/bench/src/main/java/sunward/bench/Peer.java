@@ -33,6 +33,11 @@ interface Peer {
         return false;
     }
 
+    /** How many arrangements of a picture it tries. */
+    default int arrangements() {
+        return 1;
+    }
+
     /** All of them that this machine has. */
     static List<Peer> all() {
         List<Peer> all = new ArrayList<>(library());
@@ -83,6 +88,11 @@ interface Peer {
     /** A general compressor over byte streams: two arrangements of two predictions, the best counts. */
     record Streamed(String name, Opener<OutputStream> writer, Opener<InputStream> reader) implements Peer {
         @Override
+        public int arrangements() {
+            return 2;
+        }
+
+        @Override
         public boolean slow() {
             return name.startsWith("xz");
         }
@@ -113,6 +123,11 @@ interface Peer {
     /** The CCSDS 121.0-B coder: along the channels as it stands, and after the two-way prediction without its own. */
     record Rice() implements Peer {
         private static final int BITS = 16;
+
+        @Override
+        public int arrangements() {
+            return 2;
+        }
 
         @Override
         public String name() {
