@@ -18,14 +18,14 @@ class WaterSensorsTest {
     private static final Daylight DAYLIGHT = new Daylight(LightField.published(SCENE, NOON, CAST));
 
     /** Rising at 0.1 m/s through the thermocline. */
-    private static double rise(double timeS) {
+    private static double pressureDbar(double timeS) {
         return 120 - 0.1 * timeS;
     }
 
     private static WaterSensors sensors(Consumer<Probes.Builder> change) {
         Probes.Builder scene = SCENE.getProbes().toBuilder();
         change.accept(scene);
-        return new WaterSensors(scene.build(), WATER, CAST, DAYLIGHT, WaterSensorsTest::rise, 7);
+        return new WaterSensors(scene.build(), WATER, CAST, DAYLIGHT, WaterSensorsTest::pressureDbar, 7);
     }
 
     private static WaterSensors exact(Consumer<Probes.Builder> change) {
@@ -64,7 +64,7 @@ class WaterSensorsTest {
         for (double t = 0; t < 900; t += 10) {
             double behind = (late.temperatureMdegC(t) - prompt.temperatureMdegC(t)) / 1e3;
             double delayed = (prompt.temperatureMdegC(t - 5) - prompt.temperatureMdegC(t)) / 1e3;
-            assertEquals(delayed, behind, 0.02, "at " + rise(t) + " dbar");
+            assertEquals(delayed, behind, 0.02, "at " + pressureDbar(t) + " dbar");
             double spike = (late.salinityMpsu(t) - prompt.salinityMpsu(t)) / 1e3;
             // Conductivity of seawater grows by about 2 % a degree near 20 degC, salinity by as much (handbook
             // knowledge).

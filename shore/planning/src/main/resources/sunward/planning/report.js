@@ -399,7 +399,7 @@ const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
       const label = (text, x, y, align) => { g.textAlign = align; g.fillStyle = "#fdfcf9d8"; const tw = g.measureText(text).width; g.fillRect(align === "right" ? x - tw - 4 : align === "center" ? x - tw / 2 - 4 : x - 4, y - 8, tw + 8, 16); g.fillStyle = INK; g.fillText(text, x, y); };
       C.lightDepthM.forEach((z, i) => { if (z > deepest * 0.999) return; g.strokeStyle = "#fdfcf9"; g.lineWidth = 1; g.setLineDash([4, 4]); g.beginPath(); g.moveTo(left, Y(z)); g.lineTo(left + pw, Y(z)); g.stroke(); g.setLineDash([]); label(["10 %", "1 %", "0.1 %"][i] + " of the light, " + fixed(z, z < 10 ? 1 : 0) + " m", left + pw - 8, Y(z), "right"); });
       const peak = C.chlorophyll.indexOf(most);
-      label("chlorophyll " + num(most, 2) + " mg m\u207b\u00b3", Math.min(left + pw * 0.3 + 10, left + pw - 150), Math.max(sky + 12, Math.min(h - 20, Y(C.depthM[peak]))), "left");
+      label("chlorophyll " + num(most, 2) + " mg m\u207b\u00b3", Math.min(left + pw * 0.3 + 10, left + pw - 150), Math.max(sky + 12, Math.min(h - 20, Y(C.depthM[peak]) + (pw < 400 ? 26 : 0))), "left");
       label(fixed(zenith, 0) + "\u00b0 from the zenith, azimuth " + fixed(Math.round(C.sunAzimuthDeg) % 360, 0) + "\u00b0", Math.min(Math.max(sx, left + 110), left + pw - 110), 8 + (sy < 40 ? sy + 16 : 0), "center");
       const fx = left + pw * 0.66; // the float on its way: two arms on a hull
       g.strokeStyle = INK; g.lineWidth = 2; g.fillStyle = "#8a8f94"; const tilts = finite(G.tiltDeg), tilt = Math.sqrt(tilts.reduce((s, t) => s + t * t, 0) / Math.max(1, tilts.length));
