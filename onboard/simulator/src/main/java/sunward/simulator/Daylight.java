@@ -45,7 +45,8 @@ final class Daylight {
             z++;
         }
         double share = Math.max(0, Math.min(1, (depth - depthM[z]) / (depthM[z + 1] - depthM[z])));
-        return photons[z] * Math.pow(photons[z + 1] / photons[z], share);
+        // Far down in green water, and by night, nothing may be left.
+        return photons[z + 1] == 0 ? 0 : photons[z] * Math.pow(photons[z + 1] / photons[z], share);
     }
 
     /** The depth that a share of the photons just below the surface reaches, m; the deepest known where more do. */

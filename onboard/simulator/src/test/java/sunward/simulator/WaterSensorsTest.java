@@ -177,6 +177,10 @@ class WaterSensorsTest {
         double below = DAYLIGHT.micromolPerM2S(0);
         assertTrue(below > 1400 && below < 2100, "micromol " + below);
         assertEquals(0.01 * below, DAYLIGHT.micromolPerM2S(DAYLIGHT.depthOfShareM(0.01)), 1e-4 * below);
+        Scene.Builder green = SCENE.toBuilder();
+        green.getWaterBuilder().setSurfaceChlorophyllMgPerM3(100).setDissolvedShare(10);
+        Daylight dark = new Daylight(LightField.published(green.build(), NOON, CAST));
+        assertEquals(0, dark.micromolPerM2S(290), 1e-9, "nothing is left, and nothing is not a number");
         assertTrue(DAYLIGHT.depthOfShareM(0.1) < DAYLIGHT.depthOfShareM(0.01));
     }
 }
