@@ -375,19 +375,20 @@ const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
     const deepest = Math.max(...C.depthM), zenith = D.geometry.sunZenithDeg, most = Math.max(...C.chlorophyll);
     canvas(host("section"), 420, (g, w, h) => {
       const sky = 130, left = 46, right = 10, ph = h - sky - 10, pw = w - left - right, Y = z => sky + Math.sqrt(Math.max(0, z) / deepest) * ph;
-      const cover = C.cloudPercent / 100;
+      const cover = C.cloudPercent / 100, night = zenith >= 90;
       const air = g.createLinearGradient(0, 0, 0, sky);
-      air.addColorStop(0, cover > 0.9 ? "#b4bcc4" : "#a9cdea"); air.addColorStop(1, "#eef4f7");
+      air.addColorStop(0, night ? "#1d2734" : cover > 0.9 ? "#b4bcc4" : "#a9cdea"); air.addColorStop(1, night ? "#3b4a58" : "#eef4f7");
       g.fillStyle = air; g.fillRect(left, 0, pw, sky);
       // Share of the photons: a tenth every so deep, straight in logarithm between the depths that are known.
       const known = [[0, 0], [C.lightDepthM[0], 1], [C.lightDepthM[1], 2], [C.lightDepthM[2], 3]];
       const tenths = z => { let i = 1; while (i < 3 && z > known[i][0]) i++; const [a, b] = [known[i - 1], known[i]]; return a[1] + (z - a[0]) / Math.max(0.1, b[0] - a[0]); };
-      for (let y = sky; y < sky + ph; y++) { const z = ((y - sky) / ph) ** 2 * deepest; g.fillStyle = RAMP[Math.max(0, Math.round((0.78 - 0.19 * Math.min(4, tenths(z))) * (RAMP.length - 1)))]; g.fillRect(left, y, pw, 1.5); }
+      for (let y = sky; y < sky + ph; y++) { const z = ((y - sky) / ph) ** 2 * deepest; g.fillStyle = RAMP[Math.max(0, Math.round((night ? 0 : 0.78 - 0.19 * Math.min(4, tenths(z))) * (RAMP.length - 1)))]; g.fillRect(left, y, pw, 1.5); }
       const foot = left + pw * 0.42, lean = Math.tan(Math.min(80, zenith) * Math.PI / 180), bent = Math.tan(Math.asin(Math.sin(Math.min(89, zenith) * Math.PI / 180) / 1.34));
       const sx = Math.min(left + pw - 20, foot + Math.min(lean * (sky - 28), pw * 0.5)), sy = sky - Math.min(sky - 22, (sx - foot) / Math.max(lean, 1e-3));
       g.strokeStyle = "#a86200"; g.lineWidth = 1.6; g.setLineDash([1, 5]); g.lineCap = "round";
-      g.beginPath(); g.moveTo(sx, zenith < 90 ? sy : sky); g.lineTo(foot, sky); g.lineTo(foot - bent * 70, sky + 70); g.stroke(); g.setLineDash([]);
-      g.beginPath(); g.arc(sx, Math.max(18, sy), 11, 0, 7); g.fillStyle = "#f0c04a"; g.fill(); g.strokeStyle = "#7a4700"; g.lineWidth = 1.3; g.stroke();
+      if (!night) { g.beginPath(); g.moveTo(sx, sy); g.lineTo(foot, sky); g.lineTo(foot - bent * 70, sky + 70); g.stroke(); g.setLineDash([]);
+      g.beginPath(); g.arc(sx, Math.max(18, sy), 11, 0, 7); g.fillStyle = "#f0c04a"; g.fill(); g.strokeStyle = "#7a4700"; g.lineWidth = 1.3; g.stroke(); }
+      g.setLineDash([]);
       const clouds = Math.round(cover * 14);
       g.fillStyle = "#ffffffd8"; g.strokeStyle = "#8a939c"; g.lineWidth = 0.8;
       for (let i = 0; i < clouds; i++) { const x = left + ((i * 0.618 + 0.13) % 1) * pw, y = 40 + (i * 29) % 40; g.save(); g.beginPath(); g.rect(left, 0, pw, sky); g.clip(); g.beginPath(); g.ellipse(x, y, 34, 9, 0, 0, 7); g.fill(); g.stroke(); g.restore(); }
@@ -397,12 +398,12 @@ const clock = m => fixed(Math.abs(m), 1) + " min before surfacing";
       g.strokeStyle = "#ffffff"; g.lineWidth = 3; curve(); g.strokeStyle = "#2f6b2f"; g.lineWidth = 1.8; curve();
       function curve() { g.beginPath(); C.depthM.forEach((z, i) => { const x = left + 4 + C.chlorophyll[i] / most * pw * 0.3; if (i) g.lineTo(x, Y(z)); else g.moveTo(x, Y(z)); }); g.stroke(); }
       const label = (text, x, y, align) => { g.textAlign = align; g.fillStyle = "#fdfcf9d8"; const tw = g.measureText(text).width; g.fillRect(align === "right" ? x - tw - 4 : align === "center" ? x - tw / 2 - 4 : x - 4, y - 8, tw + 8, 16); g.fillStyle = INK; g.fillText(text, x, y); };
-      C.lightDepthM.forEach((z, i) => { if (z > deepest * 0.999) return; g.strokeStyle = "#fdfcf9"; g.lineWidth = 1; g.setLineDash([4, 4]); g.beginPath(); g.moveTo(left, Y(z)); g.lineTo(left + pw, Y(z)); g.stroke(); g.setLineDash([]); label(["10 %", "1 %", "0.1 %"][i] + " of the light, " + fixed(z, z < 10 ? 1 : 0) + " m", left + pw - 8, Y(z), "right"); });
+      C.lightDepthM.forEach((z, i) => { if (night || z > deepest * 0.999) return; g.strokeStyle = "#fdfcf9"; g.lineWidth = 1; g.setLineDash([4, 4]); g.beginPath(); g.moveTo(left, Y(z)); g.lineTo(left + pw, Y(z)); g.stroke(); g.setLineDash([]); label(["10 %", "1 %", "0.1 %"][i] + " of the light, " + fixed(z, z < 10 ? 1 : 0) + " m", left + pw - 8, Y(z), "right"); });
       const peak = C.chlorophyll.indexOf(most);
       label("chlorophyll " + num(most, 2) + " mg m\u207b\u00b3", Math.min(left + pw * 0.3 + 10, left + pw - 150), Math.max(sky + 12, Math.min(h - 20, Y(C.depthM[peak]) + (pw < 400 ? 26 : 0))), "left");
-      label(fixed(zenith, 0) + "\u00b0 from the zenith, azimuth " + fixed(Math.round(C.sunAzimuthDeg) % 360, 0) + "\u00b0", Math.min(Math.max(sx, left + 110), left + pw - 110), 8 + (sy < 40 ? sy + 16 : 0), "center");
+      label(night ? "the sun is down" : fixed(zenith, 0) + "\u00b0 from the zenith, azimuth " + fixed(Math.round(C.sunAzimuthDeg) % 360, 0) + "\u00b0", Math.min(Math.max(sx, left + 110), left + pw - 110), night ? 40 : 8 + (sy < 40 ? sy + 16 : 0), "center");
       const fx = left + pw * 0.66; // the float on its way: two arms on a hull
-      g.strokeStyle = INK; g.lineWidth = 2; g.fillStyle = "#8a8f94"; const tilts = finite(G.tiltDeg), tilt = Math.sqrt(tilts.reduce((s, t) => s + t * t, 0) / Math.max(1, tilts.length));
+      g.strokeStyle = night ? PAPER : INK; g.lineWidth = 2; g.fillStyle = "#8a8f94"; const tilts = finite(G.tiltDeg), tilt = Math.sqrt(tilts.reduce((s, t) => s + t * t, 0) / Math.max(1, tilts.length));
       g.save(); g.translate(fx, sky + 44); g.rotate(tilt * Math.PI / 180); g.fillRect(-4, -16, 8, 46); g.strokeRect(-4, -16, 8, 46); g.beginPath(); g.moveTo(-30, 0); g.lineTo(30, 0); g.stroke(); for (const s of [-30, 30]) { g.beginPath(); g.arc(s, 0, 4, 0, 7); g.fillStyle = PAPER; g.fill(); g.stroke(); } g.restore();
       g.strokeStyle = INK; g.lineWidth = 1; g.strokeRect(left, 0.5, pw, sky + ph); g.fillStyle = INK; g.textAlign = "right";
       for (const d of [0, 1, 5, 10, 20, 50, 100, 150, 200, 300].filter(d => d <= deepest)) { g.fillRect(left - 5, Y(d) - 0.5, 5, 1); g.fillText(d, left - 8, Y(d)); }
