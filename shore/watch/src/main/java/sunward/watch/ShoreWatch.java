@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Deque;
 import java.util.HexFormat;
 import java.util.List;
@@ -104,7 +105,7 @@ public final class ShoreWatch implements AutoCloseable {
         }
         CallOut callOut =
                 settings.callOut() == null ? null : keep(CallOut.open(settings.callOut(), clock, log, metrics));
-        keep(new AlertWatch(attention, log, callOut));
+        keep(new AlertWatch(attention, log, callOut, () -> page.changed(Collections.emptySortedSet())));
         log.info(
                 "watch_started",
                 "folder",

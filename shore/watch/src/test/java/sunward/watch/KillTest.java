@@ -4,12 +4,15 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.BufferedReader;
+import java.io.File;
 import java.io.IOException;
 import java.io.InputStreamReader;
 import java.io.OutputStream;
 import java.io.PrintStream;
 import java.net.InetAddress;
 import java.net.InetSocketAddress;
+import java.net.URI;
+import java.net.URLClassLoader;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -22,6 +25,8 @@ import java.util.SplittableRandom;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.LongAdder;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import javax.net.SocketFactory;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -82,13 +87,22 @@ class KillTest {
         return WatchSettings.loopback(folder, 0, 0);
     }
 
+    /** Where the classes are: a test launcher may have loaded them from elsewhere than the class path. */
+    private static String classPath() {
+        return KilledWatch.class.getClassLoader() instanceof URLClassLoader loader
+                ? Stream.of(loader.getURLs())
+                        .map(url -> Path.of(URI.create(url.toString())).toString())
+                        .collect(Collectors.joining(File.pathSeparator))
+                : System.getProperty("java.class.path");
+    }
+
     private void killOnce(int round, SplittableRandom random) throws Exception {
         Process process = new ProcessBuilder(
                         Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                         "-Xmx256m",
                         "-XX:TieredStopAtLevel=1",
                         "-cp",
-                        System.getProperty("java.class.path"),
+                        classPath(),
                         KilledWatch.class.getName(),
                         folder.toString())
                 .redirectError(ProcessBuilder.Redirect.DISCARD)

@@ -15,6 +15,7 @@ public final class AlertWatch implements AutoCloseable {
     private final Attention attention;
     private final EventLog log;
     private final CallOut callOut;
+    private final Runnable changed;
     private final Thread thread = new Thread(this::run, "alert-watch");
     private Map<String, Alert> standing = Map.of();
     private volatile boolean closing;
@@ -23,11 +24,13 @@ public final class AlertWatch implements AutoCloseable {
      * Starts.
      *
      * @param callOut null: nobody is called
+     * @param changed hears that the list is another; must return at once
      */
-    public AlertWatch(Attention attention, EventLog log, CallOut callOut) {
+    public AlertWatch(Attention attention, EventLog log, CallOut callOut, Runnable changed) {
         this.attention = attention;
         this.log = log;
         this.callOut = callOut;
+        this.changed = changed;
         thread.setDaemon(true);
         thread.start();
     }
@@ -72,7 +75,11 @@ public final class AlertWatch implements AutoCloseable {
                 tell("alert_over", alert);
             }
         }
+        boolean another = !now.keySet().equals(standing.keySet());
         standing = now;
+        if (another) {
+            changed.run();
+        }
     }
 
     private void tell(String event, Alert alert) {

@@ -97,5 +97,7 @@ function listen() {
 }
 
 addEventListener('hashchange', () => draw(true));
+// "5 min ago" grows old by itself.
+setInterval(changed, 60000);
 draw(true);
 listen();
