@@ -38,6 +38,7 @@ import sunward.profiles.DiveProduct;
 import sunward.profiles.ProductFiles;
 import sunward.profiles.ProfileBin;
 import sunward.profiles.ShoreInputs;
+import sunward.profiles.SurfaceRadiance;
 import sunward.protocol.message.KeyRing;
 import sunward.protocol.plan.PlanReader;
 import sunward.protocol.schema.PlanFile;
@@ -238,8 +239,38 @@ class RehearsalTest {
         assertEquals(whole.messagesPlanned(), first.messagesPlanned());
         assertEquals(null, first.ledger());
         assertTrue(
-                first.reasons().stream().anyMatch(reason -> reason.startsWith("first look only")),
+                first.reasons().stream().anyMatch(reason -> reason.startsWith("surface from the first look alone")),
                 first.reasons().toString());
+    }
+
+    /** The float's own fit carried through the surface: near what all bins give, less sure, and as good as it says. */
+    @Test
+    void theFirstMessageAloneGivesASurface() throws IOException {
+        List<Path> files = list(run.resolve("messages"));
+        SurfaceRadiance whole = decode(files).surface();
+        SurfaceRadiance first = decode(files.stream()
+                        .filter(f -> f.toString().endsWith("p0000.msg"))
+                        .toList())
+                .surface();
+        int told = 0;
+        for (int k = 0; k < first.wavelengthNm().size(); k++) {
+            double nm = first.wavelengthNm().at(k);
+            int same = BudgetSheet.nearest(whole, nm);
+            if (nm < 400 || nm > 650) {
+                continue;
+            }
+            told++;
+            double u = first.lwRelative().at(k);
+            assertTrue(u > whole.lwRelative().at(same) && u < 0.08, nm + " nm: u " + u);
+            assertEquals(1, first.lw().at(k) / whole.lw().at(same), 2 * u, nm + " nm");
+            assertEquals(
+                    first.attenuation().at(k),
+                    whole.attenuation().at(same),
+                    3 * first.attenuationUncertainty().at(k)
+                            + 3 * whole.attenuationUncertainty().at(same),
+                    nm + " nm");
+        }
+        assertTrue(told > 10, told + " wavelengths");
     }
 
     /** One data message fewer, made good from the repair messages: the same values, and the product says so. */

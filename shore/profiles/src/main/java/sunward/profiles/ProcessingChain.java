@@ -65,7 +65,7 @@ public final class ProcessingChain {
         SurfaceRadiance surface = null;
         if (planFits && calibrationFits) {
             List<GapFinder.Absent> lost = new GapFinder(inputs.plan(), dive, profile.bins()).lost(SurfaceFit.DEEPEST_M);
-            SurfaceStep step = new SurfaceStep(inputs, profile, lost, place, water, depth);
+            SurfaceStep step = new SurfaceStep(inputs, profile, lost, place, water, depth, dive.firstLook());
             surface = step.radiance();
             reasons.addAll(step.reasons());
         }
@@ -142,8 +142,12 @@ public final class ProcessingChain {
     private void matchInputs(AssembledDive dive) {
         int planTag = tag(planDigest);
         int calibrationTag = tag(calibrationDigest);
-        planFits = !dive.bins().isEmpty();
+        planFits = !dive.bins().isEmpty() || dive.firstLook() != null;
         calibrationFits = planFits;
+        if (dive.firstLook() != null) {
+            planFits = dive.firstLook().header().planTag == planTag;
+            calibrationFits = dive.firstLook().header().calibrationTag == calibrationTag;
+        }
         for (DecodedBin bin : dive.bins()) {
             planFits &= bin.header().planTag == planTag
                     && bin.header().head < inputs.plan().getHeadsCount();
@@ -160,7 +164,11 @@ public final class ProcessingChain {
         }
         if (dive.bins().isEmpty()) {
             reasons.add("no spectra: no message with bins arrived");
-        } else if (!planFits) {
+        }
+        if (dive.bins().isEmpty() && dive.firstLook() == null) {
+            return;
+        }
+        if (!planFits) {
             reasons.add(
                     "other plan: the float flew a plan whose digest is not that of the plan given, so there are counts only");
         } else if (!calibrationFits) {
@@ -289,7 +297,8 @@ public final class ProcessingChain {
         for (int g = 1; g < votes.length; g++) {
             best = votes[g] >= votes[best] ? g : best;
         }
-        return votes[best] == 0 ? 1 : best;
+        int unknown = dive.firstLook() == null ? 1 : dive.firstLook().header().channelsPerSample;
+        return votes[best] == 0 ? unknown : best;
     }
 
     private ProfileBin bin(DecodedBin decoded) {

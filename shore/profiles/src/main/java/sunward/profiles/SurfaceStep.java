@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.IntFunction;
 import sunward.protocol.plan.FlownChannels;
 import sunward.protocol.schema.HeadCalibration;
 import sunward.protocol.schema.HeadKind;
@@ -58,6 +59,7 @@ final class SurfaceStep {
     private List<HeadResponse> responses;
     private double[] attenuationRatio;
     private double walkPerS;
+    private final List<FirstLookPoints.Point> points;
     private int scattered;
 
     SurfaceStep(
@@ -66,7 +68,8 @@ final class SurfaceStep {
             List<GapFinder.Absent> lost,
             DiveProduct.Place place,
             SurfaceWater water,
-            HeadDepth depth) {
+            HeadDepth depth,
+            ReadFirstLook firstLook) {
         this.inputs = inputs;
         this.plan = inputs.plan();
         this.place = place;
@@ -74,6 +77,25 @@ final class SurfaceStep {
         this.depth = depth;
         this.lost = lost;
         choose(profile);
+        points = firstLook == null ? List.of() : takeFirstLook(profile, firstLook);
+    }
+
+    /** What the first look says of bins that are not in hand; without any bin its own grid is the surface's. */
+    private List<FirstLookPoints.Point> takeFirstLook(Profile profile, ReadFirstLook firstLook) {
+        int group = firstLook.header().channelsPerSample;
+        int own = group;
+        IntFunction<double[]> nmOf = head -> SampleGrid.wavelengthsNm(
+                FlownChannels.of(plan, inputs.calibration(), head).wavelengthsNm(), own);
+        if (gridHead < 0) {
+            gridHead = firstLook.look().head(0).number;
+            nm = nmOf.apply(gridHead);
+            reasons.add(
+                    "surface from the first look alone: no bins near the surface arrived, so it rests on the float's own fit;"
+                            + " shading by the hull is not corrected");
+        } else {
+            group = profile.channelsPerSample().get(gridHead);
+        }
+        return new FirstLookPoints(plan, firstLook, depth, nmOf).of(bins, nm.length, group);
     }
 
     List<String> reasons() {
@@ -163,6 +185,42 @@ final class SurfaceStep {
             }
             illumination.add(here);
         }
+        for (FirstLookPoints.Point point : points) {
+            illumination.add(illuminationOf(point, sky));
+        }
+    }
+
+    /** The light of the bins nearest to a point of the first look, or of its own moment, unshaded, without any. */
+    private Illumination illuminationOf(FirstLookPoints.Point point, ClearSky sky) {
+        double z = Arrays.stream(point.depthM()).filter(d -> d > 0).average().orElse(0);
+        int like = nearest(point.head(), z);
+        if (like >= 0 || !place.known() || place.sunZenithDeg() >= 85) {
+            return like < 0 ? null : illumination.get(like);
+        }
+        SunPosition sun = SunPosition.at(
+                place.timeS() - z / plan.getAscent().getSlowSpeedMPerS(),
+                place.latitudeDeg(),
+                place.longitudeDeg(),
+                inputs.ancillary().deltaTS());
+        return new Illumination(
+                sky, Math.min(85, sun.zenithDeg()), place.sunZenithDeg(), plan.getHull(), 1, Double.NaN);
+    }
+
+    private int nearest(int head, double z) {
+        int like = -1;
+        for (int i = 0; i < bins.size(); i++) {
+            boolean nearer = like < 0
+                    || Math.abs(bins.get(i).depthM() - z)
+                            < Math.abs(bins.get(like).depthM() - z);
+            like = bins.get(i).head() == head && nearer ? i : like;
+        }
+        return like;
+    }
+
+    /** True for a bin or point whose side of the sun is not known. */
+    private boolean blind(int source) {
+        return illumination.get(source) == null
+                || (source < bins.size() ? Double.isNaN(bins.get(source).antisunDeg()) : bins.isEmpty());
     }
 
     /** Share of expected attenuation that this water shows where single scattering events rule, from a first look every few nm. */
@@ -228,7 +286,11 @@ final class SurfaceStep {
                 chosen[count++] = i;
             }
         }
-        FitBins column = new FitBins(count);
+        int told = 0;
+        for (FirstLookPoints.Point point : points) {
+            told += expected.within(point.depthM()[k]) ? 1 : 0;
+        }
+        FitBins column = new FitBins(count + told);
         double scatter = scatter(chosen, count, expected);
         for (int j = 0; j < count; j++) {
             ProfileBin bin = bins.get(chosen[j]);
@@ -249,8 +311,32 @@ final class SurfaceStep {
             column.shared[j] = bin.leftOut().sharedSigma(k, nm[k]);
         }
         column.walkPerS = walkPerS;
-        addMissing(column, expected);
+        int j = count;
+        for (int i = 0; i < points.size(); i++) {
+            if (expected.within(points.get(i).depthM()[k])) {
+                addPoint(column, j++, i, k);
+            }
+        }
+        if (!bins.isEmpty()) {
+            addMissing(column, expected);
+        }
         return column;
+    }
+
+    private void addPoint(FitBins column, int j, int i, int k) {
+        FirstLookPoints.Point point = points.get(i);
+        int source = bins.size() + i;
+        Illumination here = illumination.get(source);
+        double correction = here == null ? 1 : 1 / (here.light(nm[k]) * (1 - here.loss(nm[k])));
+        double radiance = point.counts()[k] * responses.get(point.head()).perCount(k) * correction;
+        column.source[j] = source;
+        column.head[j] = point.head();
+        column.depthM[j] = point.depthM()[k];
+        column.ageS[j] = point.depthM()[k] / plan.getAscent().getSlowSpeedMPerS();
+        column.waves[j] = Math.sqrt(point.variance()[k]);
+        column.radiance[j] = radiance;
+        column.fixed[j] = point.rounding()[k] * radiance * radiance;
+        column.roundingFixed[j] = column.fixed[j];
     }
 
     private void addMissing(FitBins column, SurfaceFit.Expectation expected) {
@@ -350,9 +436,8 @@ final class SurfaceStep {
                 Illumination here = illumination.get(column.source[j]);
                 headGain[column.head[j]] += r.gain()[j];
                 deeper += r.gain()[j] * r.localAttenuation()[j];
-                boolean blind =
-                        here == null || Double.isNaN(bins.get(column.source[j]).antisunDeg());
-                shading += r.gain()[j] * (blind ? UNCORRECTED : HullShading.SHARE_UNCERTAIN * here.loss(nm[k]));
+                shading += r.gain()[j]
+                        * (blind(column.source[j]) ? UNCORRECTED : HullShading.SHARE_UNCERTAIN * here.loss(nm[k]));
                 light += r.gain()[j]
                         * (here == null ? UNCORRECTED : Illumination.SHARE_UNCERTAIN * (here.light(nm[k]) - 1));
             }

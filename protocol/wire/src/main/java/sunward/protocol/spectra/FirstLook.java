@@ -28,6 +28,9 @@ public final class FirstLook {
         /** Samples that hold values. */
         public int samples;
 
+        /** Least step of the logarithms of the surface, in {@value FirstLook#LOG_ONE}ths; set by a reader. */
+        public int leastStep;
+
         /** Clear bins that the fit rests on. */
         public int bins;
 
@@ -69,6 +72,7 @@ public final class FirstLook {
 
         void clear() {
             number = 0;
+            leastStep = 0;
             samples = 0;
             bins = 0;
             topCm = 0;
@@ -81,6 +85,16 @@ public final class FirstLook {
             Arrays.fill(lit, false);
             Arrays.fill(logSurface, 0);
             Arrays.fill(logAttenuation, 0);
+        }
+
+        /** Step in which the logarithm of a sample's surface was told, in {@value FirstLook#LOG_ONE}ths. */
+        public int surfaceStep(int sample) {
+            return FirstLookCodec.step(leastStep, surfaceSd[region(sample)]);
+        }
+
+        /** That of the logarithm of its attenuation. */
+        public int attenuationStep(int sample) {
+            return FirstLookCodec.step(FirstLookCodec.ATTENUATION_STEPS * leastStep, attenuationSd[region(sample)]);
         }
 
         /** The region that a sample lies in. */

@@ -21,7 +21,8 @@ public final class FirstLookCodec {
     /** Step of ln surface, 2^-16, by fineness: 0.2 percent to 2 percent; that of ln K is three times as wide. */
     private static final int[] STEP = {131, 197, 262, 328, 459, 655, 983, 1311};
 
-    private static final int ATTENUATION_STEPS = 3;
+    /** Least step of ln K over that of ln surface. */
+    static final int ATTENUATION_STEPS = 3;
 
     /** Largest standard deviation that steps follow, 0.01 percent. */
     private static final int LARGEST_SD = 5000;
@@ -176,6 +177,7 @@ public final class FirstLookCodec {
             quality(3, head.surfaceSd, first == null ? null : first.surfaceSd, region, SpreadCode.UNKNOWN);
             quality(4, head.attenuationSd, first == null ? null : first.attenuationSd, region, SpreadCode.UNKNOWN);
         }
+        head.leastStep = reading ? step : 0;
         if (sound && head.samples <= head.lit.length && head.samples <= known[0].length) {
             codeLit(head, first);
             spectrum(head, head.logSurface, first, head.surfaceSd, step, 0);
@@ -217,8 +219,7 @@ public final class FirstLookCodec {
             if (!head.lit[i]) {
                 continue;
             }
-            long spread = Math.min(LARGEST_SD, sd[head.region(i)]);
-            int step = (int) Math.max(least, spread * FirstLook.LOG_ONE / SD_PER_STEP);
+            int step = step(least, sd[head.region(i)]);
             boolean guided = first != null && i < first.samples && first.lit[i];
             int expected = guided ? known[kind][i] + offset : before + (kind == 0 ? (before - beforeThat) / 2 : 0);
             int value = residual(log[i], expected, step, kind + (first == null ? 0 : 2));
@@ -236,6 +237,12 @@ public final class FirstLookCodec {
             before = value;
             started = true;
         }
+    }
+
+    /** A step: half the standard deviation stated, 0.01 percent, or the least. */
+    static int step(int least, int sd) {
+        long spread = Math.min(LARGEST_SD, sd);
+        return (int) Math.max(least, spread * FirstLook.LOG_ONE / SD_PER_STEP);
     }
 
     private int residual(int value, int expected, int step, int source) {
