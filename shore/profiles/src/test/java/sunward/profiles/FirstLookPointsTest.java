@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import sunward.protocol.plan.PlanReader;
@@ -152,6 +153,7 @@ class FirstLookPointsTest {
                 170,
                 0,
                 20,
+                new BitSet(),
                 0.01,
                 Spectrum.of(counts, counts, counts, counts),
                 new BinNoise(0, 0, 0, 0),
