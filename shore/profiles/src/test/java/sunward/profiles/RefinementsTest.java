@@ -119,7 +119,7 @@ class RefinementsTest {
         List<Message> messages = all();
         messages.removeIf(m -> m.position() == lost);
         AssembledDive without = assembled(messages);
-        long of = refining.size() - without.waiting().size();
+        int of = refining.size() - without.waiting().size();
         assertTrue(of > 0 && of < refining.size(), of + " refine others");
         without.waiting().values().forEach(base -> assertEquals(lost, base));
         assertTrue(without.bins().stream().noneMatch(bin -> bin.position() == lost));
