@@ -86,9 +86,9 @@ public final class SamplesBound {
         for (; bound.checked < wanted; done++) {
             bound.madeUp(done, BLOCK);
             bound.keep(state, done + 1, arguments);
-            if (System.console() != null && done % 10 == 0) {
+            if (onTerminal() && done % 10 == 0) {
                 double rate = (bound.checked - before) / ((System.nanoTime() - started) * 1e-9);
-                out.printf(
+                System.err.printf(
                         Locale.ROOT,
                         "\r%.1f %%, %.0f s to go  ",
                         100.0 * bound.checked / wanted,
@@ -101,6 +101,11 @@ public final class SamplesBound {
         out.printf(
                 Locale.ROOT, "figure codec.samples_bytes_per_sample %.4f byte%n", bound.bytes / (double) bound.checked);
         out.printf(Locale.ROOT, "figure codec.samples_checked_per_s %.0f 1/s%n", (bound.checked - before) / seconds);
+    }
+
+    @SuppressWarnings("SystemConsoleNull") // since JDK 22 always: progress then goes to a file of errors, too
+    private static boolean onTerminal() {
+        return System.console() != null;
     }
 
     private long resume(Path state, String[] arguments) throws IOException {

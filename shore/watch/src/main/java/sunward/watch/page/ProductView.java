@@ -200,7 +200,7 @@ final class ProductView {
         return Double.isNaN(place.latitudeDeg())
                 ? null
                 : SunPosition.at(
-                        bin.timeS(),
+                        (double) bin.timeS(),
                         place.latitudeDeg(),
                         place.longitudeDeg(),
                         inputs.ancillary().deltaTS());
