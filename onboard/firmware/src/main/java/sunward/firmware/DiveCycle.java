@@ -65,10 +65,11 @@ public final class DiveCycle {
     /** Radiometry starts this far below where the plan has it at most, dbar: what a gauge is off by. */
     private static final double START_DBAR = 0.1;
 
-    /** At the surface when the gauge reads less than at the hull's first contact and this, dbar. */
-    private static final double CONTACT_DBAR = 0.02;
-
     private static final long MOVING_TICK_MS = 10_000;
+    /** So near the start of radiometry, s, ticks are close, ms. */
+    private static final double CLOSE_S = 5;
+
+    private static final long CLOSE_TICK_MS = 1_000;
     private static final long PARK_TICK_MS = 600_000;
 
     /** Ticks this late mean that something hung: the watchdog acts. */
@@ -140,7 +141,7 @@ public final class DiveCycle {
         }
     }
 
-    /** The hull has met the surface in a rise that the driver flew. */
+    /** The hull has met the surface, as a sensor other than the gauge tells: conductivity in air. */
     public void surfaced(long timeMs) {
         rise.endProfile(timeMs);
         surface(timeMs);
@@ -279,6 +280,8 @@ public final class DiveCycle {
         }
         if (over) {
             surfaced(timeMs);
+        } else if (phase == Phase.RISE && dbar - plan.startDbar < plan.speedMPerS * CLOSE_S) {
+            nextMs = timeMs + CLOSE_TICK_MS;
         }
     }
 
@@ -298,9 +301,9 @@ public final class DiveCycle {
             computer.fault(Ledger.NOT_MOVING);
             pump.rise();
         }
-        boolean contact = dbar <= plan.hullTopM - plan.portAboveM + CONTACT_DBAR;
+        // Without word from another sensor: a gauge may be off, but under water it does not stand still in a rise.
         boolean atTop = !stays && dbar < TOP_DBAR && timeMs - markMs > STILL_AT_TOP_MS;
-        if (contact || atTop || computer.fixedAfterRise() || !stays && lasted(timeMs, plan.riseLimitMs)) {
+        if (atTop || computer.fixedAfterRise() || !stays && lasted(timeMs, plan.riseLimitMs)) {
             surfaced(timeMs);
             return;
         }

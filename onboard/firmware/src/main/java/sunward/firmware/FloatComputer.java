@@ -407,7 +407,7 @@ public final class FloatComputer {
     }
 
     /** True when a fix has come since the rise began: the float is at the surface. */
-    public boolean fixedAfterRise() {
+    boolean fixedAfterRise() {
         return fixedSinceRise;
     }
 

@@ -74,7 +74,7 @@ public final class Dive {
     private final long sinkMs;
     private final FloatPlan floatPlan;
     private final Pose pose = new Pose();
-    private final Emitters emitters = new Emitters();
+    private final Emitters emitters;
     private final RawScan scan;
     private final List<TrackPoint> track = new ArrayList<>();
     private long nowMs;
@@ -93,6 +93,8 @@ public final class Dive {
         progress.at("sea", 0);
         world = new World(plan, calibration, scene, seeds);
         exposures = new Exposures(plan.getHeadsCount());
+        emitters = new Emitters(
+                plan.getEmitters().getFlashMs(), scene.getFailures().getEmittersUnblanked());
         link = new Link(scene.getLink(), seeds.link());
         floatPlan = PlanMapping.floatPlan(plan, calibration, true, sealKeyOrNull);
         computer = new FloatComputer(floatPlan, flash, link, exposures);
@@ -208,7 +210,7 @@ public final class Dive {
     private void rise() {
         nowMs = sinkMs;
         events.boot(nowMs);
-        cycle.boot(spoilt.clock(nowMs), world.pressure.tareBeforeE4Dbar(nowMs - world.surfacingMs));
+        cycle.boot(nowMs + spoilt.jumpMs(), world.pressure.tareBeforeE4Dbar(nowMs - world.surfacingMs));
         double awayS = (world.surfacingMs - nowMs) / 1000.0;
         fix(events, nowMs, awayS * scene.getMotion().getDriftMPerS(), 0);
         events.tare(nowMs, world.pressure.tareBeforeE4Dbar(nowMs - world.surfacingMs));
@@ -216,12 +218,14 @@ public final class Dive {
         boolean risen = false;
         while (!risen || !up()) {
             cutPower();
-            if (risen && fixMs() <= nowMs) {
-                fix(events, fixMs(), 0, 1); // a gauge that is stuck has not told that this is the surface
-            }
-            long shownMs = spoilt.clock(nowMs);
+            // The few seconds that a clock drifts in a dive move no scan: the phases go by true time, jumps included.
+            long shownMs = nowMs + spoilt.jumpMs();
             instant = false;
-            cycle.tick(shownMs, gaugeE4(), BATTERY_PERCENT);
+            if (nowMs >= world.surfacingMs && profiling()) {
+                cycle.surfaced(shownMs); // the conductivity cell is in air
+            } else {
+                cycle.tick(shownMs, gaugeE4(), BATTERY_PERCENT);
+            }
             risen |= cycle.phase() == DiveCycle.Phase.PROFILE;
             if (instant) {
                 readings();
@@ -252,17 +256,20 @@ public final class Dive {
 
     private int gaugeE4() {
         int sound = world.pressure.readE4Dbar(portDbar(), nowMs - world.surfacingMs);
-        boolean profiling = cycle.phase() == DiveCycle.Phase.PROFILE || cycle.phase() == DiveCycle.Phase.NEAR_SURFACE;
-        return profiling ? spoilt.pressure(sound) : sound;
+        return profiling() ? spoilt.pressure(sound) : sound;
+    }
+
+    private boolean profiling() {
+        return cycle.phase() == DiveCycle.Phase.PROFILE || cycle.phase() == DiveCycle.Phase.NEAR_SURFACE;
     }
 
     private void cutPower() {
         double at = scene.getFailures().getPowerCutDbar();
-        if (!powerCut && at > 0 && cycle.phase() == DiveCycle.Phase.PROFILE && portDbar() <= at) {
+        if (!powerCut && at > 0 && profiling() && portDbar() <= at) {
             powerCut = true;
             nowMs += RESTART_MS;
             events.boot(nowMs);
-            cycle.boot(spoilt.clock(nowMs), gaugeE4());
+            cycle.boot(nowMs + spoilt.jumpMs(), gaugeE4());
         }
     }
 
@@ -365,6 +372,7 @@ public final class Dive {
         world.attitude.read(pose, tickMs, scan);
         double lit = emitters.litShare(timeMs, exposureS);
         world.heads[head].read(pose, sun, timeS, exposureS, world.headDegC(timeS), lit, scan);
+        exposures.endsMs = timeMs + (long) Math.ceil(exposureS * 1000);
         events.scan(scan);
     }
 
@@ -377,12 +385,15 @@ public final class Dive {
         double depthM = portDepthM();
         double pressure = world.pressureDbar(depthM);
         long tickMs = timeMs - world.surfacingMs;
+        boolean flashed = exposures.flashed;
         events.ancillary(
                 (int) Math.rint(world.pressure.readE4Dbar(pressure, tickMs) / 100.0),
                 world.waterSensors.temperatureMdegC(timeS),
                 world.waterSensors.salinityMpsu(timeS),
-                world.waterSensors.chlorophyllUgPerM3(depthM, timeS, world.brightness(timeS, sun)),
-                world.waterSensors.backscatterE6PerM(depthM, timeS));
+                flashed
+                        ? world.waterSensors.chlorophyllUgPerM3(depthM, timeS, world.brightness(timeS, sun))
+                        : RawScan.MISSING,
+                flashed ? world.waterSensors.backscatterE6PerM(depthM, timeS) : RawScan.MISSING);
     }
 
     private TrackPoint trackPoint(double timeS, SunPosition sun) {
@@ -405,7 +416,7 @@ public final class Dive {
         floatPlan.listenRounds = rounds;
         link.refuseUntil(world.surfacingMs + Math.round(scene.getFailures().getNoLinkS() * 1000));
         long inSessionsMs = 0;
-        boolean fixed = computer.fixedAfterRise();
+        boolean fixed = false;
         progress.at("packing", 0);
         while (up()) {
             if (!fixed && fixMs() <= nowMs) {
@@ -419,7 +430,7 @@ public final class Dive {
                 shore.orders(link.deliveriesUntil(askedMs)).forEach(link::order);
             }
             link.setTime(nowMs);
-            long shownMs = spoilt.clock(nowMs);
+            long shownMs = nowMs + spoilt.jumpMs();
             cycle.tick(shownMs, world.pressure.tareAfterE4Dbar(nowMs - world.surfacingMs), BATTERY_PERCENT);
             boolean session = cycle.phase() == DiveCycle.Phase.SURFACE;
             long stepMs = Math.max(1, cycle.nextTickMs() - shownMs);
@@ -470,10 +481,12 @@ public final class Dive {
     }
 
     /** Remembers what the float computer asks of the heads until the world has answered. */
-    private static final class Exposures implements Sensors {
+    private final class Exposures implements Sensors {
         private final boolean[] asked;
         private final int[] exposureCode;
         private final boolean[] shutterClosed;
+        private long endsMs;
+        private boolean flashed;
 
         Exposures(int heads) {
             asked = new boolean[heads];
@@ -483,6 +496,13 @@ public final class Dive {
 
         void clear() {
             Arrays.fill(asked, false);
+            flashed = false;
+        }
+
+        @Override
+        public void flash() {
+            flashed = true;
+            emitters.flashed(endsMs);
         }
 
         @Override

@@ -32,9 +32,13 @@ final class SpoiltEvents implements FloatEvents {
         this.into = into;
     }
 
-    /** What the float's clock shows. */
-    long clock(long timeMs) {
-        return drift.at(timeMs) + (broken && !clockSet ? Math.round(failures.getClockJumpS() * 1000) : 0);
+    private long clock(long timeMs) {
+        return drift.at(timeMs) + jumpMs();
+    }
+
+    /** By how much the float's clock has jumped. */
+    long jumpMs() {
+        return broken && !clockSet ? Math.round(failures.getClockJumpS() * 1000) : 0;
     }
 
     /** What the gauge says instead of the raw pressure that it should. */

@@ -1,5 +1,6 @@
 package sunward.simulator;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -95,14 +96,15 @@ class EveryEffectTest {
         "instrument.stray_halo_percent, 2, light",
         "instrument.weeks_at_sea, 20, light",
         "instrument.polarisation_percent, 0, light",
-        "instrument.emitter_radiance, 0.01, light",
+        "instrument.emitter_radiance, 0.01, none",
+        "failures.emitters_unblanked, true, none",
         "instrument.hot_channel_nm, 470, light dark",
         "instrument.dead_channel_nm, 470, light",
         "instrument.shutter_leak_percent, 5, dark",
         "waves.radiance_sd_percent, 0, light",
         "waves.significant_height_m, 0, light pressure heading dip tilt reading_pressure",
         "atmosphere.visibility_sd_percent, 0, light chlorophyll",
-        "atmosphere.ozone_sd_du, 0, light chlorophyll",
+        "atmosphere.ozone_sd_du, 100, light chlorophyll",
         "cloud.cover_percent, 50, light chlorophyll",
         "water.raman, false, light",
         "water.fluorescence, false, light",
@@ -161,6 +163,29 @@ class EveryEffectTest {
         assertTrue(changed.equals("none") || !did.isEmpty(), path + " changed nothing");
     }
 
+    /** The heads are blind to the float's own lights while it blanks them, and see them when it does not. */
+    @Test
+    void emittersFlashBetweenTheExposuresUnlessTheirBlankingFails() {
+        Scene.Builder bright = FILE.getScene().toBuilder();
+        bright.getInstrumentBuilder().setEmitterRadiance(0.01);
+        Map<Long, int[]> blanked = told(bright.build()).get("light");
+        bright.getFailuresBuilder().setEmittersUnblanked(true);
+        Map<Long, int[]> open = told(bright.build()).get("light");
+        int seen = 0;
+        for (Map.Entry<Long, int[]> scan : ALL.get("light").entrySet()) {
+            assertArrayEquals(scan.getValue(), blanked.get(scan.getKey()));
+            seen += open.get(scan.getKey())[1] > scan.getValue()[1] + 100 ? 1 : 0;
+        }
+        assertTrue(seen > 0.9 * ALL.get("light").size(), "scans that see the light at 470 nm: " + seen);
+        Plan.Builder dark = plan(List.of(470.0), 14).toBuilder();
+        dark.getEmittersBuilder().setEvery(3);
+        Map<Long, int[]> some = told(dark.build(), FILE.getScene()).get("chlorophyll");
+        long read = some.values().stream()
+                .filter(value -> value[value.length - 1] != sunward.firmware.RawScan.MISSING)
+                .count();
+        assertEquals(some.size() / 3.0, read, 1, "read where they flash alone");
+    }
+
     /** With every effect at work a thinned flight reads the counts of the full one, number for number. */
     @Test
     void aThinnedFlightReadsTheCountsOfTheFullOneWithEveryEffect() {
@@ -173,6 +198,7 @@ class EveryEffectTest {
                 .setShutterLeakPercent(1)
                 .setResponsivityPercentPerDegc(0.1)
                 .setWavelengthNmPerDegc(0.01);
+        scene.getFailuresBuilder().setEmittersUnblanked(true);
         scene.getCloudBuilder().setCoverPercent(30);
         List<Double> forty = new ArrayList<>();
         for (int i = 0; i < 40; i++) {
