@@ -28,7 +28,7 @@ final class DiveTrial {
         all.add(Outcome.of(condition, "bins", "noise bound")
                 .with(Outcome.BYTES, Bounds.binsBytes(dive))
                 .with("bins", dive.bins().size())
-                .with("samples", dive.samples()));
+                .with("samples", (double) dive.samples()));
         all.add(Outcome.of(condition, "samples", "noise bound").with(Outcome.BYTES, Bounds.samplesBytes(dive)));
         all.addAll(new OwnTrial(condition, dive, truthOrNull, work).run());
         PeerTrial peers = new PeerTrial(condition, dive, firstSeed);

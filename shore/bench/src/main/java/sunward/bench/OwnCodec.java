@@ -47,6 +47,7 @@ final class OwnCodec {
      *
      * @param bins in their order
      */
+    @SuppressWarnings("ArrayRecordComponent") // internal to the benchmark and never compared
     record Sent(byte[] bytes, List<BinRecord> bins) {}
 
     /** Messages of a dive, head after head; null when a bin does not fit a message. */

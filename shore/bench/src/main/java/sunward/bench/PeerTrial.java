@@ -97,8 +97,8 @@ final class PeerTrial {
         return dive.with(bins);
     }
 
-    private long bytes(Peer peer, double step) {
-        long sum = 0;
+    private double bytes(Peer peer, double step) {
+        double sum = 0;
         for (int head = 0; head < dive.heads(); head++) {
             sum += peer.bytes(Picture.of(dive, head, step));
         }
@@ -114,7 +114,7 @@ final class PeerTrial {
         Outcome outcome = Outcome.of(condition, tier.word, FloatArrays.NAME);
         for (int power = ZFP_COARSEST; power >= ZFP_FINEST; power--) {
             double tolerance = Math.pow(2, power);
-            long bytes = 0;
+            double bytes = 0;
             List<BinRecord> bins = new ArrayList<>();
             for (int head = 0; head < dive.heads(); head++) {
                 Picture fields = Picture.of(dive, head, 1);

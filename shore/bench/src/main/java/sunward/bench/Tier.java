@@ -8,6 +8,8 @@ enum Tier {
     SAMPLES("samples", Judgement::meetsSamples);
 
     final String word;
+
+    @SuppressWarnings("ImmutableEnumChecker") // a reference to a method without state
     final Predicate<Judgement> target;
 
     Tier(String word, Predicate<Judgement> target) {
