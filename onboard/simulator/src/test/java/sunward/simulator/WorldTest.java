@@ -11,6 +11,7 @@ import java.util.function.Consumer;
 import org.junit.jupiter.api.Test;
 import sunward.firmware.RawScan;
 import sunward.protocol.plan.PlanReader;
+import sunward.protocol.schema.LightModel;
 import sunward.protocol.schema.Plan;
 import sunward.protocol.schema.PlanFile;
 import sunward.protocol.schema.PureWaterTable;
@@ -142,7 +143,8 @@ class WorldTest {
                 scene -> scene.getCloudBuilder().setCoverPercent(60),
                 scene -> scene.getWavesBuilder().setSignificantHeightM(0),
                 scene -> scene.getAtmosphereBuilder().setOzoneSdDu(0).setVisibilitySdPercent(0),
-                scene -> scene.getWaterBuilder().setPureWaterTable(PureWaterTable.SMITH_BAKER_1981));
+                scene -> scene.getWaterBuilder().setPureWaterTable(PureWaterTable.SMITH_BAKER_1981),
+                scene -> scene.getWaterBuilder().setLightModel(LightModel.THREE_STREAMS));
         for (Consumer<Scene.Builder> change : changes) {
             RawScan[] other = readings(change);
             assertArrayEquals(dark.counts, other[2].counts);

@@ -87,7 +87,10 @@ final class SurfaceFit {
     /** Good enough after the last step: a hundredth of the smallest uncertainty that matters. */
     private static final double NEARLY_SETTLED = 1e-4;
 
-    /** Likewise where light wanders: the surface's own step over its standard uncertainty, whatever deep layers still do. */
+    /** Where light wanders, after the free steps: the surface's own step over its standard uncertainty, whatever deep layers still do. */
+    private static final double SETTLED_SURFACE = 0.01;
+
+    /** The same after the last step. */
     private static final double NEARLY_SETTLED_SURFACE = 0.05;
 
     /**
@@ -291,6 +294,9 @@ final class SurfaceFit {
                 return true;
             }
             surface = Math.abs(whole[A]) / Math.sqrt(covariance[A][A]);
+            if (bins.walkPerS > 0 && count >= FREE_STEPS && surface < SETTLED_SURFACE) {
+                return true;
+            }
             damping = back < -0.3 * promised
                     ? damping / 2
                     : Math.min(1.5 * damping, Math.min(1, FREE_STEPS / (count + 1.0)));
@@ -409,8 +415,12 @@ final class SurfaceFit {
 
     private void add(double[][] information, double[] row, double w) {
         for (int p = 0; p < parameters; p++) {
+            if (row[p] == 0) {
+                continue; // Most bins know nothing of most layers and moments.
+            }
+            double weighted = w * row[p];
             for (int q = 0; q < parameters; q++) {
-                information[p][q] += w * row[p] * row[q];
+                information[p][q] += weighted * row[q];
             }
         }
     }
