@@ -281,6 +281,26 @@ class FloatComputerTest {
         assertEquals(6, seen.size());
     }
 
+    /** The light grows by some octaves on the way up, and each change of exposure mixes one bin at most. */
+    @Test
+    void onlyBinsInWhichTheExposureHadToChangeMixExposures() {
+        FloatPlan plan = TestPlans.reference(2, 32);
+        MadeUpDive dive = new MadeUpDive(plan, new TestFlash(1 << 24), new Counter(), 3);
+        dive.fly();
+        BinRecord bin = new BinRecord(32);
+        int mixed = 0;
+        Set<Integer> codes = new HashSet<>();
+        for (int i = 0; i < dive.computer.binsMade(); i++) {
+            dive.computer.copyBin(i, bin);
+            mixed += bin.mixedExposure ? 1 : 0;
+            codes.add(16 * bin.head + bin.exposureCode);
+        }
+        int changes = codes.size() - 2;
+        assertTrue(changes >= 4, "exposures used: " + codes);
+        assertTrue(mixed <= changes, mixed + " bins mix exposures after " + changes + " changes");
+        System.out.println("figure firmware.bins_with_mixed_exposure " + mixed + " 1");
+    }
+
     /** A flash too small for the dive: the deepest scans make room, and the ledger says how many. */
     @Test
     void aFullMemoryKeepsTheScansNearTheSurface() {
