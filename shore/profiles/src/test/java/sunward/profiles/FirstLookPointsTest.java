@@ -28,7 +28,7 @@ class FirstLookPointsTest {
      */
     @Test
     void lostBinsComeBackAsTwoPoints() {
-        List<FirstLookPoints.Point> points = points(bins(12), 12);
+        List<FirstLookPoints.Point> points = points(bins(12));
         assertEquals(2, points.size());
         for (FirstLookPoints.Point point : points) {
             double z = point.depthM()[0];
@@ -47,12 +47,12 @@ class FirstLookPointsTest {
 
     @Test
     void withEveryBinInHandThereIsNothingToTell() {
-        assertTrue(points(bins(FIRST - 1), 0).isEmpty());
+        assertTrue(points(bins(FIRST - 1)).isEmpty());
     }
 
     @Test
     void withoutAnyBinThePointsLieOnTheFirstLook() {
-        List<FirstLookPoints.Point> points = points(List.of(), 0);
+        List<FirstLookPoints.Point> points = points(List.of());
         assertEquals(2, points.size());
         for (FirstLookPoints.Point point : points) {
             double z = point.depthM()[0];
@@ -60,7 +60,7 @@ class FirstLookPointsTest {
         }
     }
 
-    private static List<FirstLookPoints.Point> points(List<ProfileBin> inHand, int brightTo) {
+    private static List<FirstLookPoints.Point> points(List<ProfileBin> inHand) {
         FirstLook look = new FirstLook(1, 4);
         look.heads = 1;
         FirstLook.Head head = look.head(0);
