@@ -115,7 +115,8 @@ public final class CodecBench {
                 try {
                     outcomes.addAll(future.get());
                 } catch (ExecutionException e) {
-                    throw new IllegalStateException(e.getCause());
+                    // One dive that cannot be judged is said and does not cost the others.
+                    System.err.println("not judged: " + e.getCause().getMessage());
                 }
             }
             return outcomes;

@@ -53,6 +53,9 @@ final class LossTrial {
 
     private Outcome lossOf(String what, List<Message> all) {
         SurfaceRadiance whole = surface(all, m -> true);
+        if (whole == null) {
+            return Outcome.of(condition, TIER, what).with("messages", all.size());
+        }
         List<Message> bins = all.stream().filter(m -> isOf(m, BlockType.BINS)).toList();
         Changes one = new Changes();
         for (Message lost : bins) {
