@@ -183,7 +183,7 @@ class EveryEffectTest {
         long read = some.values().stream()
                 .filter(value -> value[value.length - 1] != sunward.firmware.RawScan.MISSING)
                 .count();
-        assertEquals(some.size() / 3.0, read, 1, "read where they flash alone");
+        assertEquals(some.size() / 3.0, (double) read, 1, "read where they flash alone");
     }
 
     /** With every effect at work a thinned flight reads the counts of the full one, number for number. */
