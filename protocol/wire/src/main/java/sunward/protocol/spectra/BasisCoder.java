@@ -9,11 +9,11 @@ import sunward.protocol.bits.BitModels;
  * Spectra of successive bins of one head, as coefficients of a fixed basis: what 10-nm bands see of a spectrum within a
  * fraction of their own noise, and nothing of the finer noise.
  *
- * <p>All on the scale of levels ({@link NoiseScale}), in units of 1/64 of the bin's own noise. The first spectrum of a body is
- * a sum of trained shapes; a later one is predicted as a reference carried along in depth by a trained attenuation, then
- * corrected by a few smooth changes of brightness. What is left is divided by the prediction's own fine structure (so that a change of brightness moves
- * solar lines with it), projected on the band patterns, and quantised. The reference takes over a share of what is
- * found, as a steady Kalman filter would (R. E. Kalman 1960). Cells of six channels that still differ by more
+ * <p>All in units of a bin's own noise ({@link BinUnits}). The first spectrum of a body is a sum of trained shapes; a later one
+ * is predicted from a reference, see {@link LightModes}. What is left is projected on band patterns, from which the drift that
+ * those before had is taken off, and quantised: by the coarsest steps and the most sparing rounding that leave the bands within
+ * the error asked for, which the writer knows for each bin. The reference takes over a share of what is found, by the scans
+ * behind it and behind the bin, as a Kalman filter would (R. E. Kalman 1960). Cells of six channels that still differ by more
  * than {@link #NOVEL} are coded one by one, so no feature is silently lost; the worst of the others travels for each of
  * five regions. WIRE.md has the arithmetic, all of it integer.
  */
@@ -26,16 +26,42 @@ final class BasisCoder implements SpectrumModel {
     private static final int SHAPES = BasisTable.SHAPES;
 
     /** Noise of a bin. */
-    private static final int UNIT = 64;
+    private static final int UNIT = BinUnits.NOISE;
 
     private static final int MIDDLE_STEP = 8;
     private static final int[] QUARTER_OCTAVES = {256, 304, 362, 431};
+    static final int LARGEST = 1 << 24;
+    static final int CONTEXTS = 18;
 
-    /** Steps are rounded down from this share, 1/64, of the next: cheaper by more than the error grows. */
-    private static final int ROUND_UP = 28;
+    /** Steps of a bin are finer than the step code's by this many codes less two. */
+    private static final int MOST_TRIM = 7;
 
-    private static final int LARGEST = 1 << 24;
-    private static final int CONTEXTS = 18;
+    /** Rounding to nearest, and the most sparing: what is added before rounding down, 1/64. */
+    private static final int NEAREST = 32;
+
+    private static final int SPARING = 20;
+
+    /** Most squared error of the bands within, at step code 8: patterns' errors in 1/256 of their steps, squared and added. */
+    private static final long MOST_ERROR = 175_000;
+
+    /** Above this, 0.001 dbar, where the surface is read from, it is held to a share of that. */
+    private static final int NEAR_SURFACE = 3000;
+
+    private static final int NEAR_SURFACE_SHARE = 4;
+
+    /** First patterns drift steadily; how many last steps in depth count at most, and what is known at first, as its square. */
+    private static final int DRIFTING = 16;
+
+    private static final int STEPS_KNOWN = 5;
+    private static final long FIRST_KNOWN = 10_000;
+    private static final int LEAST_MOVE = 10;
+    private static final long MOST_TREND = 1L << 40;
+
+    /** Squares of noise at which the reference takes over half of the rest of an amount. */
+    private static final int BOLD = 16;
+
+    /** Share, 1/16, of the scans behind the reference that still count at the next bin. */
+    private static final int KEPT = 13;
 
     /** Channels are coded one by one where the basis leaves more than this mean square, in squares of noise. */
     private static final int STRANGE = 6;
@@ -59,35 +85,16 @@ final class BasisCoder implements SpectrumModel {
     /** First cells of the regions: 320, 401, 500, 599.75 and 698.75 nm. */
     static final int[] REGION_CELLS = {0, 18, 40, 62, 84, CELLS};
 
-    /** Half width of the mean that fine structure stands out from, channels, and what steadies it, units. */
-    private static final int SMOOTH = 7;
-
-    private static final int STEADY = 16 * UNIT;
-
-    private static final int RATIO_BITS = 16;
-    private static final int MAX_LOG = 2 << RATIO_BITS;
-
-    /** Brightness modes: polynomials of the wavelength, then the attenuation to expect. */
-    private static final int MODES = 6;
-
-    private static final int POLYNOMIALS = 5;
-    private static final int[][] POLYNOMIAL = polynomials();
-    private static final int SWEEPS = 10;
-    private static final int MOST_BRIGHT = 1 << 24;
-    private static final int LEAST_NORM = 16 * UNIT;
-
-    /** How much of a pattern's change the reference takes over, 1/256, at least. */
-    private static final int LEAST_GAIN = 110;
-
     // Sources of integers.
-    private static final int MODE = CONTEXTS;
-    private static final int SHAPE = MODE + MODES;
+    static final int MODE = CONTEXTS;
+    private static final int SHAPE = MODE + LightModes.COUNT;
     private static final int PLAIN = SHAPE + SHAPES;
-    private static final int NOVEL_COUNT = PLAIN + 1 + CONTEXTS;
+    static final int NOVEL_COUNT = PLAIN + 1 + CONTEXTS;
     private static final int NOVEL_GAP = NOVEL_COUNT + 1;
     private static final int NOVEL_SIZE = NOVEL_GAP + 1;
     private static final int MISFIT = NOVEL_SIZE + 1;
-    static final int MODELS = (MISFIT + REGIONS) * AdaptiveIntegers.MODELS;
+    static final int TRIM = MISFIT + REGIONS;
+    static final int MODELS = (TRIM + 1) * AdaptiveIntegers.MODELS;
 
     /** Doublings by which shapes' coefficients typically fall below the first, from principal directions of flown bins. */
     private static final int[] FALL = {
@@ -95,24 +102,27 @@ final class BasisCoder implements SpectrumModel {
         13, 13, 13, 13
     };
 
-    private static final int PRIOR_AGE = 12;
+    private static final int PRIOR_AGE = 30;
+    private static final int OTHER_AGE = 12;
 
     private final BasisTable table = BasisTable.get();
-    private final NoiseScale scale = new NoiseScale();
+    private final BinUnits units = new BinUnits();
+    private final LightModes light;
     private int[] reference;
-    private int[] nextReference;
+
+    /** What the spectrum differs by from its prediction; once that is settled, the next reference. */
+    private int[] change;
+
     private final int[] predicted;
-    private final int[] structure;
     private final int[] rest;
-    private final long[] sum;
-    private final int[] change;
+
+    /** What is coded channel by channel. */
     private final int[] plain;
-    private final int[][] modes = new int[MODES][];
-    private final long[] norms = new long[MODES];
-    private final long[] amounts = new long[MODES];
-    private final int[] modeQuanta = new int[MODES];
-    private int modeStep;
+
+    private final long[] sum;
     private final int[] steps = new int[BANDS];
+    private final long[] trend = new long[BANDS];
+    private final int[] drift = new int[BANDS];
     private final int[] seen = new int[BANDS];
     private final int[] nextSeen = new int[BANDS];
     private final long[] wanted = new long[BANDS];
@@ -121,22 +131,27 @@ final class BasisCoder implements SpectrumModel {
     private int spectra;
     private int pressure;
     private int exposure;
-    private long zeroLevel;
-    private long root;
-    private int quarter;
+    private int moved;
+    private int stepCode;
+    private int trim;
+    private int roundUp;
+    private int scans;
+    private int scansKept;
+    private long known;
 
-    BasisCoder(Workspace work) {
-        reference = work.ints(CHANNELS);
-        nextReference = work.ints(CHANNELS);
-        predicted = work.ints(CHANNELS);
-        structure = work.ints(CHANNELS);
-        rest = work.ints(CHANNELS);
-        change = work.ints(CHANNELS);
-        plain = work.ints(CHANNELS);
-        sum = work.longs(CHANNELS);
-        for (int mode = 0; mode < MODES; mode++) {
-            modes[mode] = work.ints(CHANNELS);
-        }
+    BasisCoder(Workspace memory) {
+        reference = memory.ints(CHANNELS);
+        change = memory.ints(CHANNELS);
+        predicted = memory.ints(CHANNELS);
+        rest = memory.ints(CHANNELS);
+        plain = memory.ints(CHANNELS);
+        sum = memory.longs(CHANNELS);
+        light = new LightModes(units, memory, predicted, rest, plain, sum);
+    }
+
+    @Override
+    public BinFields fields() {
+        return new MeanFields();
     }
 
     @Override
@@ -151,25 +166,26 @@ final class BasisCoder implements SpectrumModel {
 
     @Override
     public void reset(BitModels models, int base, BlockHeader header) {
-        scale.set(header.gainSixteenths, header.readNoiseQuarters);
-        zeroLevel = scale.level(0);
+        units.set(header);
+        light.reset();
+        Arrays.fill(trend, 0);
         spectra = 0;
-        for (int context = 0; context < CONTEXTS; context++) {
-            AdaptiveIntegers.prepare(models, source(base, context), SpectrumCoder.STOP[context], PRIOR_AGE);
-        }
-        for (int mode = 0; mode < MODES; mode++) {
-            AdaptiveIntegers.prepare(models, source(base, MODE + mode), 6);
+        scansKept = 0;
+        known = FIRST_KNOWN;
+        for (int i = 0; i < CONTEXTS + LightModes.COUNT; i++) {
+            start(models, base, i, i, PRIOR_AGE);
         }
         AdaptiveIntegers.prepare(models, source(base, PLAIN), -3);
         for (int context = 0; context < CONTEXTS; context++) {
-            AdaptiveIntegers.prepare(models, source(base, PLAIN + 1 + context), SpectrumCoder.STOP[context], PRIOR_AGE);
+            start(models, base, PLAIN + 1 + context, context, PRIOR_AGE);
         }
-        AdaptiveIntegers.prepare(models, source(base, NOVEL_COUNT), -2);
-        AdaptiveIntegers.prepare(models, source(base, NOVEL_GAP), 4);
-        AdaptiveIntegers.prepare(models, source(base, NOVEL_SIZE), 2);
-        for (int region = 0; region < REGIONS; region++) {
-            AdaptiveIntegers.prepare(models, source(base, MISFIT + region), -2);
+        for (int i = NOVEL_COUNT; i <= TRIM; i++) {
+            start(models, base, i, BasisStart.OTHERS + i - NOVEL_COUNT, OTHER_AGE);
         }
+    }
+
+    private static void start(BitModels models, int base, int source, int line, int age) {
+        AdaptiveIntegers.prepare(models, source(base, source), BasisStart.STOP[line], age);
     }
 
     private static int source(int base, int number) {
@@ -179,22 +195,22 @@ final class BasisCoder implements SpectrumModel {
     @Override
     public boolean code(
             BitCoder coder, BitModels models, int base, BinFields fields, int[] counts, int[] misfit, boolean reading) {
-        root = NoiseScale.root((long) Math.max(1, fields.get(BinFields.USED)) << 16);
-        int code = fields.get(BinFields.STEP_CODE);
-        quarter = QUARTER_OCTAVES[code & 3] << (code >> 2);
-        for (int k = 0; k < BANDS; k++) {
-            steps[k] = Math.max(1, table.step(k) * quarter >> MIDDLE_STEP + 2);
-        }
-        modeStep = Math.max(1, UNIT * quarter >> MIDDLE_STEP + 2);
-        boolean sound = true;
+        scans = 16 * Math.max(1, fields.get(BinFields.USED));
+        stepCode = fields.get(BinFields.STEP_CODE);
+        units.set(fields.get(BinFields.USED));
+        moved = spectra == 0 ? 0 : LightModes.clamp(fields.get(BinFields.PRESSURE) - (long) pressure, 1 << 20);
+        boolean sound;
         if (spectra == 0) {
             sound = codeShapes(coder, models, base, counts, reading);
         } else {
-            predict(fields);
-            sound = codeModes(coder, models, base, counts, reading);
+            light.carry(reference, moved, fields.get(BinFields.EXPOSURE) - exposure);
+            sound = light.code(coder, models, source(base, MODE), step(2 * UNIT, stepCode), counts, reading);
         }
-        findStructure();
-        sound = sound && codeBands(coder, models, base, counts, reading);
+        if (!reading) {
+            project(counts);
+            choose(fields.get(BinFields.PRESSURE) < NEAR_SURFACE ? NEAR_SURFACE_SHARE : 1);
+        }
+        sound = sound && codeBands(coder, models, base, reading);
         sound = sound && codePlain(coder, models, base, reading);
         sound = sound && codeNovelties(coder, models, base, misfit, reading);
         if (sound) {
@@ -203,24 +219,12 @@ final class BasisCoder implements SpectrumModel {
         return sound;
     }
 
-    /** Units of the bin's noise above the dark level. */
-    private int units(long level) {
-        return hold((level - zeroLevel) * root >> 14);
+    /** A step of so many units at the middle step code, at another. */
+    private static int step(int middle, int code) {
+        return Math.max(1, (int) ((long) middle * (QUARTER_OCTAVES[code & 3] << (code >> 2)) >> MIDDLE_STEP + 2));
     }
 
-    private long level(long units) {
-        return zeroLevel + (units << 14) / root;
-    }
-
-    private int target(int counts) {
-        return units(scale.level(NoiseScale.hold((long) counts * NoiseScale.FINE_PER_UNIT)));
-    }
-
-    private static int hold(long value) {
-        return (int) Math.max(-(1 << 30), Math.min(1 << 30, value));
-    }
-
-    private static int quantised(long value, int step, int roundUp) {
+    static int quantised(long value, int step, int roundUp) {
         long q = (Math.abs(value) * 64 + (long) step * roundUp) / (64L * step);
         int held = (int) Math.min(LARGEST, q);
         return value < 0 ? -held : held;
@@ -230,9 +234,9 @@ final class BasisCoder implements SpectrumModel {
     private boolean codeShapes(BitCoder coder, BitModels models, int base, int[] counts, boolean reading) {
         Arrays.fill(sum, 0);
         for (int c = 0; c < CHANNELS && !reading; c++) {
-            rest[c] = target(counts[c]);
+            rest[c] = units.ofCounts(counts[c]);
         }
-        int step = Math.max(1, 2 * UNIT * quarter >> MIDDLE_STEP + 2);
+        int step = step(3 * UNIT, stepCode);
         int doublings = 0;
         for (int k = 0; k < SHAPES; k++) {
             int q = reading ? 0 : quantised(table.project(BasisTable.shape(k), rest), step, 32);
@@ -248,192 +252,100 @@ final class BasisCoder implements SpectrumModel {
             table.add(BasisTable.shape(k), (long) q * step, sum);
         }
         for (int c = 0; c < CHANNELS; c++) {
-            predicted[c] = hold(sum[c] + (1 << 14) >> 15);
+            predicted[c] = BinUnits.hold(sum[c] + (1 << 14) >> 15);
         }
         return true;
     }
 
-    /** A later spectrum's: the reference, carried along. */
-    private void predict(BinFields fields) {
-        int pressureStep = pressureStep(fields);
-        int octaves = fields.get(BinFields.EXPOSURE) - exposure;
-        for (int c = 0; c < CHANNELS; c++) {
-            int log = clamp(-16L * table.attenuation(c) * pressureStep / 1000, MAX_LOG);
-            int fine = octaves >= 0 ? NoiseScale.hold((long) reference[c] << octaves) : reference[c] >> -octaves;
-            predicted[c] = units(scale.level(NoiseScale.hold(fine * SpectrumCoder.ratio(log) >> RATIO_BITS)));
-        }
-    }
-
-    private int pressureStep(BinFields fields) {
-        return clamp(fields.get(BinFields.PRESSURE) - (long) pressure, 1 << 20);
-    }
-
-    private static int clamp(long value, int bound) {
-        return (int) Math.max(-bound, Math.min(bound, value));
-    }
-
-    /** Changes of brightness, smooth in wavelength: added to the prediction. */
-    private boolean codeModes(BitCoder coder, BitModels models, int base, int[] counts, boolean reading) {
-        for (int mode = 0; mode < MODES; mode++) {
-            shapeMode(mode);
-        }
-        Arrays.fill(amounts, 0);
-        if (!reading) {
-            fitModes(counts);
-        }
-        Arrays.fill(sum, 0);
-        for (int mode = 0; mode < MODES; mode++) {
-            modeQuanta[mode] = 0;
-            if (norms[mode] >= LEAST_NORM) {
-                int q = reading ? 0 : quantised(amounts[mode], modeStep, 32);
-                q = AdaptiveIntegers.code(coder, models, source(base, MODE + mode), q);
-                if (q > LARGEST || q < -LARGEST) {
-                    return false;
-                }
-                modeQuanta[mode] = q;
-                for (int c = 0; c < CHANNELS; c++) {
-                    sum[c] += (long) q * modeStep * modes[mode][c];
-                }
-            }
-        }
-        for (int c = 0; c < CHANNELS; c++) {
-            predicted[c] = hold(predicted[c] + (sum[c] >> 15));
-        }
-        return true;
-    }
-
-    /** One mode as a direction: the prediction times a smooth function, of unit length, 2^-15. */
-    private void shapeMode(int mode) {
-        long squares = 0;
-        for (int c = 0; c < CHANNELS; c++) {
-            long bright = Math.max(0, Math.min(MOST_BRIGHT, predicted[c]));
-            long factor = mode < POLYNOMIALS ? POLYNOMIAL[mode][c] : table.attenuation(c);
-            int value = (int) (bright * factor >> 12);
-            modes[mode][c] = value;
-            squares += (long) value * value;
-        }
-        norms[mode] = Math.max(1, NoiseScale.root(squares));
-        for (int c = 0; c < CHANNELS; c++) {
-            modes[mode][c] = (int) (((long) modes[mode][c] << 15) / norms[mode]);
-        }
-    }
-
-    /** Amounts of the modes that leave the least squares, found one after another in turn. */
-    private void fitModes(int[] counts) {
-        for (int c = 0; c < CHANNELS; c++) {
-            rest[c] = hold(target(counts[c]) - (long) predicted[c]);
-        }
-        for (int sweep = 0; sweep < SWEEPS; sweep++) {
-            for (int mode = 0; mode < MODES; mode++) {
-                if (norms[mode] >= LEAST_NORM) {
-                    long along = 0;
-                    for (int c = 0; c < CHANNELS; c++) {
-                        along += (long) modes[mode][c] * rest[c];
-                    }
-                    along >>= 15;
-                    amounts[mode] += along;
-                    for (int c = 0; c < CHANNELS; c++) {
-                        rest[c] -= (int) (along * modes[mode][c] >> 15);
-                    }
-                }
-            }
-        }
-    }
-
-    private static int[][] polynomials() {
-        int[][] values = new int[POLYNOMIALS][CHANNELS];
-        for (int c = 0; c < CHANNELS; c++) {
-            int x = (2 * c - CHANNELS + 1) * 4096 / (CHANNELS - 1);
-            values[0][c] = 4096;
-            values[1][c] = x;
-            for (int k = 2; k < POLYNOMIALS; k++) {
-                values[k][c] = (x * values[k - 1][c] >> 11) - values[k - 2][c]; // P. L. Chebyshev
-            }
-        }
-        return values;
-    }
-
-    /** The prediction over its own mean of 15 channels, 1/256. */
-    private void findStructure() {
-        long mean = 0;
-        int inMean = 0;
-        for (int c = -SMOOTH; c < CHANNELS; c++) {
-            if (c + SMOOTH < CHANNELS) {
-                mean += predicted[c + SMOOTH];
-                inMean++;
-            }
-            if (c - SMOOTH - 1 >= 0) {
-                mean -= predicted[c - SMOOTH - 1];
-                inMean--;
-            }
-            if (c >= 0) {
-                long smooth = Math.max(0, mean / inMean) + STEADY;
-                structure[c] = (int) Math.max(128, Math.min(512, (Math.max(0, predicted[c]) + STEADY) * 256L / smooth));
-            }
-        }
-    }
-
-    /**
-     * Finds the amounts of the patterns, each times the fine structure, that leave nothing that bands see: projections, and
-     * once more of what those leave, because patterns with structure are not quite at right angles.
-     */
+    /** Finds the amounts of the patterns beyond their drift. */
     private void project(int[] counts) {
+        findDrift();
         for (int c = 0; c < CHANNELS; c++) {
-            rest[c] = hold(target(counts[c]) - (long) predicted[c]);
-        }
-        Arrays.fill(sum, 0);
-        for (int k = 0; k < BANDS; k++) {
-            wanted[k] = table.project(BasisTable.band(k), rest);
-            table.add(BasisTable.band(k), wanted[k], sum);
-        }
-        for (int c = 0; c < CHANNELS; c++) {
-            change[c] = hold(rest[c] - ((sum[c] >> 15) * structure[c] >> 8));
+            rest[c] = BinUnits.hold(units.ofCounts(counts[c]) - (long) predicted[c]);
         }
         for (int k = 0; k < BANDS; k++) {
-            wanted[k] += table.project(BasisTable.band(k), change);
+            wanted[k] = table.project(BasisTable.band(k), rest) - drift[k];
         }
+    }
+
+    private void findDrift() {
+        for (int k = 0; k < BANDS; k++) {
+            drift[k] = LightModes.clamp((trend[k] * units.root() >> 16) * moved / 1000, 1 << 20);
+        }
+    }
+
+    private void setSteps() {
+        for (int k = 0; k < BANDS; k++) {
+            steps[k] = step(table.step(k), Math.max(0, stepCode + 2 - trim));
+        }
+    }
+
+    /** Coarsest steps, and of those the most sparing rounding, that leave bands within a share of the error asked for. */
+    private void choose(int share) {
+        long asked = step(256, stepCode);
+        long most = MOST_ERROR * asked / 256 * asked / 256 / share;
+        for (trim = 0; trim < MOST_TRIM; trim++) {
+            setSteps();
+            for (roundUp = SPARING; roundUp <= NEAREST; roundUp++) {
+                if (left() <= most) {
+                    return;
+                }
+            }
+        }
+        roundUp = NEAREST;
+    }
+
+    /** Squared error of the bands within, so rounded. */
+    private long left() {
+        long squares = 0;
+        for (int k = 0; k < BasisTable.WITHIN; k++) {
+            long q = quantised(wanted[k], steps[k], roundUp);
+            long error = Math.min(1 << 20, Math.abs(wanted[k] - q * steps[k]) * 256 / table.step(k));
+            squares += error * error;
+        }
+        return squares;
     }
 
     /** What the prediction leaves, by band patterns; leaves the change of the spectrum in {@link #change}. */
-    private boolean codeBands(BitCoder coder, BitModels models, int base, int[] counts, boolean reading) {
-        if (!reading) {
-            project(counts);
+    private boolean codeBands(BitCoder coder, BitModels models, int base, boolean reading) {
+        trim = AdaptiveIntegers.code(coder, models, source(base, TRIM), trim);
+        if (trim < 0 || trim > MOST_TRIM) {
+            return false;
         }
-        Arrays.fill(sum, 0);
-        int before = 0;
-        int beforeThat = 0;
+        setSteps();
+        findDrift();
+        Arrays.fill(sum, 0, CHANNELS, 0);
+        long found = 8L * table.size(0, spectra == 0);
+        long usual = found;
         for (int k = 0; k < BANDS; k++) {
-            int expected = expected(k);
-            long size = 6L * expected + 6L * before + 4L * beforeThat;
-            int context = context(size);
-            int q = reading ? 0 : quantised(wanted[k], steps[k], ROUND_UP);
-            q = AdaptiveIntegers.code(coder, models, source(base, context), q);
+            int q = reading ? 0 : quantised(wanted[k], steps[k], roundUp);
+            q = AdaptiveIntegers.code(coder, models, source(base, context(expected(k, found, usual))), q);
             if (q > LARGEST || q < -LARGEST) {
                 return false;
             }
-            int magnitude = Math.min(1 << 20, Math.abs(q)) * 16;
-            nextSeen[k] = spectra < 2 ? magnitude : seen[k] + (magnitude - seen[k]) / 4;
-            // Neighbours predict in units of their own steps.
-            beforeThat = k + 1 < BANDS ? (int) ((long) before * steps[k] / steps[k + 1]) : 0;
-            before = k + 1 < BANDS ? (int) ((long) magnitude * steps[k] / steps[k + 1]) : 0;
             quanta[k] = q;
-            table.add(BasisTable.band(k), (long) q * steps[k], sum);
+            int size = (int) Math.min(1 << 20, size(k));
+            nextSeen[k] = spectra < 2 ? 16 * size : seen[k] + (16 * size - seen[k]) / 4;
+            found += size - found / 8;
+            usual += table.size(k, spectra == 0) - usual / 8;
+            table.add(BasisTable.band(k), (long) q * steps[k] + drift[k], sum);
         }
         for (int c = 0; c < CHANNELS; c++) {
-            change[c] = hold((sum[c] >> 15) * structure[c] >> 8);
+            change[c] = BinUnits.hold(sum[c] + (1 << 14) >> 15);
         }
         return true;
     }
 
-    /** Expected size of a coefficient, 1/16 of its step. */
-    private int expected(int band) {
-        int noise = 16 * UNIT / steps[band];
-        return switch (spectra) {
-            case 0 -> noise;
-            case 1 -> noise * (1 + 30 / (band + 2));
-            case 2 -> noise * (1 + 8 / (band + 2));
-            default -> seen[band];
-        };
+    /** Expected size of an amount, 1/256 of its step: the usual, by what was found of those before it; and what it was before. */
+    private long expected(int k, long found, long usual) {
+        long likely = Math.max(usual / 3, Math.min(8 * usual, found));
+        long size = 256 * likely * table.size(k, spectra == 0) / usual / steps[k];
+        return spectra < 2 ? size : (11 * size + 5 * (16L * seen[k] / steps[k])) / 16;
+    }
+
+    /** Size of a pattern's amount as coded, 1/64 of the bin's noise. */
+    long size(int pattern) {
+        return Math.abs((long) quanta[pattern]) * steps[pattern];
     }
 
     /** Half-octave of an expected size, 1/256. */
@@ -446,7 +358,7 @@ final class BasisCoder implements SpectrumModel {
 
     /** A spectrum that the basis cannot follow, say of another sun, channel by channel. */
     private boolean codePlain(BitCoder coder, BitModels models, int base, boolean reading) {
-        Arrays.fill(plain, 0);
+        Arrays.fill(plain, 0, CHANNELS, 0);
         long squares = 0;
         for (int c = 0; c < CHANNELS && !reading; c++) {
             long left = Math.min(1 << 20, Math.abs(rest[c] - (long) change[c]));
@@ -457,7 +369,7 @@ final class BasisCoder implements SpectrumModel {
         if (strange == 0) {
             return true;
         }
-        int step = Math.max(1, UNIT * quarter >> MIDDLE_STEP + 2);
+        int step = step(UNIT, stepCode);
         int before = 0;
         int beforeThat = 0;
         for (int c = 0; c < CHANNELS; c++) {
@@ -469,8 +381,8 @@ final class BasisCoder implements SpectrumModel {
             }
             beforeThat = before;
             before = 16 * Math.min(1 << 20, Math.abs(q));
-            plain[c] = hold((long) q * step);
-            change[c] = hold(change[c] + (long) plain[c]);
+            plain[c] = BinUnits.hold((long) q * step);
+            change[c] = BinUnits.hold(change[c] + (long) plain[c]);
         }
         return strange == 1;
     }
@@ -543,35 +455,58 @@ final class BasisCoder implements SpectrumModel {
         return code;
     }
 
-    /** The decoded spectrum, and the reference and slope that follow from it. */
+    /** Share of an amount, 1/4096, that the reference takes over. */
+    private long taken(int k) {
+        long share = ((long) scans << 12) / (scans + scansKept);
+        long squares = Math.min(1L << 20, size(k)) * Math.min(1L << 20, size(k));
+        return share + (4096 - share) * squares / (squares + BOLD * UNIT * UNIT);
+    }
+
+    /** The decoded spectrum, and the reference that follows from it. */
     private void settle(int[] counts, boolean reading) {
-        int gain = Math.max(LEAST_GAIN, 256 / (spectra + 1));
-        Arrays.fill(sum, 0);
+        Arrays.fill(sum, 0, CHANNELS, 0);
         for (int k = 0; k < BANDS; k++) {
-            if (quanta[k] != 0) {
-                table.add(BasisTable.band(k), (long) quanta[k] * steps[k] * gain >> 8, sum);
+            long amount = ((long) quanta[k] * steps[k] * taken(k) >> 12) + drift[k];
+            if (amount != 0) {
+                table.add(BasisTable.band(k), amount, sum);
             }
         }
         for (int c = 0; c < CHANNELS; c++) {
             int novel = cells[c / CELL] * NOVEL_STEP * PER_ROOT_CELL >> 6;
-            long whole = change[c] + (long) novel;
             if (reading) {
-                counts[c] = scale.fine(level(predicted[c] + whole)) + NoiseScale.FINE_PER_UNIT / 2 >> 6;
+                counts[c] = units.fine((long) predicted[c] + change[c] + novel) + NoiseScale.FINE_PER_UNIT / 2 >> 6;
             }
-            long followed = novel + (long) plain[c] + ((sum[c] >> 15) * structure[c] >> 8);
-            int fine = scale.fine(level(predicted[c] + followed));
-            nextReference[c] = fine;
+            change[c] = units.fine(predicted[c] + (long) novel + plain[c] + (sum[c] + (1 << 14) >> 15));
         }
     }
 
     @Override
     public void advance(BinFields fields) {
         int[] swap = reference;
-        reference = nextReference;
-        nextReference = swap;
+        reference = change;
+        change = swap;
         System.arraycopy(nextSeen, 0, seen, 0, BANDS);
+        if (spectra > 0) {
+            light.learn(moved);
+            learnDrift();
+        }
         pressure = fields.get(BinFields.PRESSURE);
         exposure = fields.get(BinFields.EXPOSURE);
+        scansKept = (scans + scansKept) * KEPT >> 4;
         spectra++;
+    }
+
+    private void learnDrift() {
+        if (Math.abs(moved) < LEAST_MOVE) {
+            return;
+        }
+        long squares = (long) moved * moved;
+        known = Math.min(known, STEPS_KNOWN * squares);
+        long gain = (squares << 11) / (known + squares);
+        known += squares;
+        for (int k = 0; k < DRIFTING; k++) {
+            long perDbar = ((long) quanta[k] * steps[k] << 16) / units.root() * 1000 / moved;
+            trend[k] = Math.max(-MOST_TREND, Math.min(MOST_TREND, trend[k] + (perDbar * gain >> 12)));
+        }
     }
 }

@@ -8,9 +8,14 @@ import java.util.Base64;
  */
 final class BasisTable {
     static final int CHANNELS = 720;
-    static final int BANDS = 56;
+    static final int BANDS = 62;
+
+    /** So many of them are of the bands from 400 to 700 nm. */
+    static final int WITHIN = 46;
+
+    static final int MODES = 8;
     static final int SHAPES = 36;
-    private static final int ROWS = 2 + BANDS + SHAPES;
+    private static final int ROWS = 2 + MODES + BANDS + SHAPES;
     private static final BasisTable INSTANCE = new BasisTable();
 
     private final short[] numbers;
@@ -34,19 +39,29 @@ final class BasisTable {
         return numbers[band];
     }
 
+    /** Mean size of a pattern's amount, 1/64 of a bin's noise: in a body's first spectrum, or in later ones. */
+    int size(int band, boolean first) {
+        return numbers[(first ? 2 : 1) * BANDS + band];
+    }
+
     /** Attenuation to expect, 1/4096 per dbar. */
     int attenuation(int channel) {
         return numbers[CHANNELS + channel];
     }
 
+    /** A mode: change of the logarithm of light, 2^-14. */
+    int mode(int number, int channel) {
+        return numbers[(2 + number) * CHANNELS + channel];
+    }
+
     /** Where the numbers of a band pattern start. */
     static int band(int number) {
-        return (2 + number) * CHANNELS;
+        return (2 + MODES + number) * CHANNELS;
     }
 
     /** Where the numbers of a shape start. */
     static int shape(int number) {
-        return (2 + BANDS + number) * CHANNELS;
+        return (2 + MODES + BANDS + number) * CHANNELS;
     }
 
     /** Inner product of a row and a spectrum, with the row in 2^-15. */

@@ -8,7 +8,7 @@ import sunward.protocol.bits.BitModels;
  * Everything of a bin but its spectrum, each field as its difference from what the bins before lead one to expect.
  * Values beyond a field's range are held to it on writing and refused on reading.
  */
-final class BinFields {
+class BinFields {
     static final int STEP_CODE = 0;
     static final int BIN = 1;
     static final int PASS = 2;
@@ -70,11 +70,11 @@ final class BinFields {
 
     static final int[] TYPICAL_NEXT = {-3, -1, -3, -3, -2, -3, 2, -1, -1, 5, 2, 3, 4, 7, 5, -3, 1, -1, 3, 3, 3, -3};
 
-    private final int[] value = new int[FIELDS];
-    private final int[] previous = new int[FIELDS];
-    private int binStep;
-    private int pressureStep;
-    private int timeStep;
+    final int[] value = new int[FIELDS];
+    final int[] previous = new int[FIELDS];
+    int binStep;
+    int pressureStep;
+    int timeStep;
 
     /** Forgets every bin; {@code baseTime} is what the first bin's time is coded against. */
     void reset(BitModels models, int baseTime) {
@@ -83,12 +83,14 @@ final class BinFields {
         binStep = 1;
         pressureStep = 0;
         timeStep = 0;
-        prepare(models, TYPICAL_FIRST);
+        prepare(models, true);
     }
 
-    private static void prepare(BitModels models, int[] typical) {
+    /** Sets the sources to what is usual in a body's first bin, or in the others. */
+    void prepare(BitModels models, boolean first) {
         for (int field = 0; field < FIELDS; field++) {
-            AdaptiveIntegers.prepare(models, field * AdaptiveIntegers.MODELS, typical[field]);
+            int typical = first ? TYPICAL_FIRST[field] : TYPICAL_NEXT[field];
+            AdaptiveIntegers.prepare(models, field * AdaptiveIntegers.MODELS, typical);
         }
     }
 
@@ -159,17 +161,22 @@ final class BinFields {
     boolean code(BitCoder coder, BitModels models) {
         boolean sound = true;
         for (int field = 0; field < FIELDS && sound; field++) {
-            int expected = expected(field);
-            int base = field * AdaptiveIntegers.MODELS;
-            int difference = AdaptiveIntegers.code(coder, models, base, value[field] - expected);
-            value[field] = expected + difference;
-            sound = value[field] >= MIN[field] && value[field] <= MAX[field];
+            sound = codeField(coder, models, field);
         }
         return sound;
     }
 
+    /** Codes one field; false when a value read is out of its range. */
+    boolean codeField(BitCoder coder, BitModels models, int field) {
+        int expected = expected(field);
+        int base = field * AdaptiveIntegers.MODELS;
+        int difference = AdaptiveIntegers.code(coder, models, base, value[field] - expected);
+        value[field] = expected + difference;
+        return value[field] >= MIN[field] && value[field] <= MAX[field];
+    }
+
     /** What the bins before lead one to expect; pressure goes with the bin's number, time with pressure. */
-    private int expected(int field) {
+    int expected(int field) {
         int before = previous[field];
         return switch (field) {
             case BIN -> before + binStep;
@@ -180,7 +187,7 @@ final class BinFields {
     }
 
     /** step * now / then, or 0 when there is no then or the change is absurd. */
-    private static int scaled(int step, int now, int then) {
+    static int scaled(int step, int now, int then) {
         long scaled = then == 0 ? 0 : (long) step * now / then;
         return Math.abs(scaled) < 1 << 24 ? (int) scaled : 0;
     }
@@ -188,7 +195,7 @@ final class BinFields {
     /** Makes the bin at hand the bin before. */
     void advance(BitModels models, boolean first) {
         if (first) {
-            prepare(models, TYPICAL_NEXT);
+            prepare(models, false);
         } else {
             int bins = value[BIN] - previous[BIN];
             binStep = bins == 0 ? binStep : bins;

@@ -19,7 +19,7 @@ final class BinStream {
     private static class State {
         final int number;
         final BitModels models;
-        final BinFields fields = new BinFields();
+        final BinFields fields;
         final SpectrumModel spectrum;
         final int maxSamples;
         int bins;
@@ -31,6 +31,7 @@ final class BinStream {
             this.maxSamples = maxSamples;
             this.number = number;
             this.spectrum = spectrum;
+            fields = spectrum.fields();
             models = work.models(SPECTRUM + spectrum.models());
         }
 

@@ -66,6 +66,11 @@ final class NoiseScale {
         return fine > 0 ? 8 * gain * fine / level : 0;
     }
 
+    /** Change of the level, 2^-12 noise in 2^-6, when counts of a level, at least that of the dark, grow by one. */
+    long perCount(long level) {
+        return (gain << 21) / Math.max(zeroLevel, level);
+    }
+
     /**
      * Step of the quantiser in level, for the mean of so many scans and channels: {@code 2^(code/2 - 2)} standard
      * deviations of that mean, rounded down.

@@ -5,6 +5,11 @@ import sunward.protocol.bits.BitModels;
 
 /** How a codec codes the spectra of successive bins of a head; one method for both ends, so that they cannot drift apart. */
 interface SpectrumModel {
+    /** New fields, of the kind that go with its spectra. */
+    default BinFields fields() {
+        return new BinFields();
+    }
+
     /** Bits that it owns. */
     int models();
 

@@ -36,4 +36,9 @@ final class SpreadCode {
         int quarter = 1 << (octave - 2);
         return (1 << octave) + (code & 3) * quarter + quarter / 2;
     }
+
+    /** Half way between the values of two codes below {@link #UNKNOWN}. */
+    static int middle(int lower, int upper) {
+        return (value(lower) + value(upper) + 1) / 2;
+    }
 }

@@ -60,6 +60,7 @@ class TestVectorsTest {
         bins("bins-sealed", KEY, 7, 9, 40);
         bins("bins-fields-only", KEY, 3, 4, 0);
         basisBins();
+        basisBinsFollowed();
         outline("outline", 180, 2);
         outline("outline-three-heads", 100, 3);
         samples();
@@ -276,6 +277,34 @@ class TestVectorsTest {
             assertTrue(encoder.add(bin, 6), "bin " + n + " fits");
         }
         add("bins-basis", KEY, given.toString(), bytes(writer, encoder.finish()));
+    }
+
+    /**
+     * Seven faint spectra that the basis follows, the exposure doubled after the third; a bright cell in the third, a fainter one,
+     * to be stated and not coded, in the fifth; one bin without a spectrum.
+     */
+    private void basisBinsFollowed() {
+        BlockHeader header = header(720);
+        header.codec = 2;
+        header.channelsPerSample = 1;
+        MessageWriter writer = new MessageWriter(KEY, 1960);
+        writer.begin(Kind.DIVE, true, FLOAT, 12, 3, BlockType.BINS.number(), 2);
+        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
+        encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
+        StringBuilder given = new StringBuilder(header(header));
+        for (int n = 0; n < 8; n++) {
+            BinRecord bin = bin(header, n, n == 3 ? 0 : header.samples);
+            bin.exposureCode = n < 4 ? 5 : 6;
+            for (int i = 0; i < bin.samples; i++) {
+                int hill = 40_000 - Math.min(40_000, (i - 220) * (i - 220) / 2);
+                int light = (n < 4 ? 1 : 2) * hill * (100 - 4 * n) / 100;
+                boolean marked = n == 2 && i / 6 == 60 || n == 5 && i / 6 == 100;
+                bin.counts[i] = light + i * 977 % 401 - 200 + (marked ? n == 2 ? 6000 : 1200 : 0);
+            }
+            given.append("given bin ").append(n).append(" = ").append(text(bin, 7));
+            assertTrue(encoder.add(bin, 7), "bin " + n + " fits");
+        }
+        add("bins-basis-followed", KEY, given.toString(), bytes(writer, encoder.finish()));
     }
 
     private void samples() {
