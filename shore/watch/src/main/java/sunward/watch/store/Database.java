@@ -133,6 +133,11 @@ public final class Database {
                 Files.deleteIfExists(file);
             }
         }
+        // The driver's logging front end would say on standard error, between our JSON lines, that it has nothing
+        // behind it.
+        if (System.getProperty("slf4j.internal.verbosity") == null) {
+            System.setProperty("slf4j.internal.verbosity", "ERROR");
+        }
         if (System.getProperty("org.sqlite.tmpdir") == null) {
             System.setProperty("org.sqlite.tmpdir", folder.toString());
         }
