@@ -185,7 +185,7 @@ public final class Dive {
      */
     public static Packed pack(Plan plan, Calibration calibration, Scene scene, Seeds seeds, int channels) {
         Dive dive = new Dive(plan, calibration, scene, seeds, null, Progress.NONE);
-        dive.rise();
+        dive.rise(0);
         dive.fix(dive.events, dive.world.surfacingMs + FIX_AFTER_MS, 0, 1);
         dive.computer.pack();
         List<BinRecord> bins = new ArrayList<>();
@@ -200,14 +200,14 @@ public final class Dive {
     }
 
     private DiveResult fly(Shore shore, int rounds) {
-        rise();
-        double sessionS = surface(shore, rounds);
+        rise(rounds);
+        double sessionS = surface(shore);
         progress.at("link", 1);
         return new DiveResult(recording, link.sent(), link.deliveries(), world.truth(track), account(sessionS));
     }
 
-    /** From the last fix before the dive to the surface and the tare there. */
-    private void rise() {
+    /** From the last fix before the dive to the surface and the tare there; shore has nothing to order before it has risen. */
+    private void rise(int rounds) {
         nowMs = sinkMs;
         events.boot(nowMs);
         cycle.boot(nowMs + spoilt.jumpMs(), world.pressure.tareBeforeE4Dbar(nowMs - world.surfacingMs));
@@ -227,6 +227,9 @@ public final class Dive {
                 cycle.tick(shownMs, gaugeE4(), BATTERY_PERCENT);
             }
             risen |= cycle.phase() == DiveCycle.Phase.PROFILE;
+            if (risen) {
+                floatPlan.listenRounds = rounds;
+            }
             if (instant) {
                 readings();
             } else if (cycle.phase() == DiveCycle.Phase.PARK) {
@@ -412,8 +415,7 @@ public final class Dive {
      * At the surface, until the float dives again: it takes a fix, packs, sends, listens and sends again, and comes back
      * while the network takes nothing. Returns the time in sessions, s.
      */
-    private double surface(Shore shore, int rounds) {
-        floatPlan.listenRounds = rounds;
+    private double surface(Shore shore) {
         link.refuseUntil(world.surfacingMs + Math.round(scene.getFailures().getNoLinkS() * 1000));
         long inSessionsMs = 0;
         boolean fixed = false;
