@@ -36,7 +36,7 @@ public final class WireWords {
         "low battery",
         "no fix in time",
         "no link in a session",
-        "cut short by a loss of power, made from what memory held",
+        "cut short by a loss of power and made from what memory held",
         "memory for scans full, the deepest made room"
     };
 
