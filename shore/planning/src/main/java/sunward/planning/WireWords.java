@@ -37,7 +37,7 @@ public final class WireWords {
         "no fix in time",
         "no link in a session",
         "cut short by a loss of power and made from what memory held",
-        "memory for scans full, the deepest made room"
+        "memory for scans full"
     };
 
     private WireWords() {}
