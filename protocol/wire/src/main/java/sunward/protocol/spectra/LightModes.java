@@ -140,8 +140,13 @@ final class LightModes {
         }
         for (int earlier = 0; earlier < mode; earlier++) {
             long along = along(earlier, work);
-            for (int c = 0; c < CHANNELS; c++) {
-                work[c] -= (int) (along * direction(earlier, c) + (1 << 14) >> 15);
+            if (along == 0) {
+                continue; // nothing of it in this one, or left out
+            }
+            int[] pairs = modes[earlier];
+            for (int i = 0; i < CHANNELS / 2; i++) {
+                work[2 * i] -= (int) (along * (short) pairs[i] + (1 << 14) >> 15);
+                work[2 * i + 1] -= (int) (along * (pairs[i] >> 16) + (1 << 14) >> 15);
             }
         }
         long squares = 0;
@@ -166,9 +171,13 @@ final class LightModes {
     }
 
     private long along(int mode, int[] spectrum) {
+        if (norms[mode] < LEAST_NORM) {
+            return 0; // its direction is nothing
+        }
+        int[] pairs = modes[mode];
         long along = 0;
         for (int i = 0; i < CHANNELS / 2; i++) {
-            int pair = modes[mode][i];
+            int pair = pairs[i];
             along += (short) pair * (long) spectrum[2 * i] + (pair >> 16) * (long) spectrum[2 * i + 1];
         }
         return along + (1 << 14) >> 15;
@@ -178,8 +187,14 @@ final class LightModes {
     private void follow() {
         Arrays.fill(sum, 0, CHANNELS, 0);
         for (int mode = 0; mode < DARK; mode++) {
-            for (int c = 0; c < CHANNELS; c++) {
-                sum[c] += amounts[mode] * direction(mode, c);
+            long amount = amounts[mode];
+            if (amount == 0) {
+                continue;
+            }
+            int[] pairs = modes[mode];
+            for (int i = 0; i < CHANNELS / 2; i++) {
+                sum[2 * i] += amount * (short) pairs[i];
+                sum[2 * i + 1] += amount * (pairs[i] >> 16);
             }
         }
         for (int c = 0; c < CHANNELS; c++) {
