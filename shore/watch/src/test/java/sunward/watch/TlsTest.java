@@ -24,6 +24,8 @@ import java.time.Clock;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import javax.net.SocketFactory;
+import javax.net.ssl.SSLHandshakeException;
+import javax.net.ssl.SSLSocket;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -100,10 +102,13 @@ class TlsTest {
             }
             long before = watch.store().lastId();
             // The client sees another certificate than the one it trusts.
-            IOException untrusted = assertThrows(
-                    IOException.class,
-                    () -> deliver(watch, Trust.only(other.chain).getSocketFactory(), token(), message));
-            assertTrue(untrusted.getMessage().contains("path"), untrusted.getMessage());
+            SocketFactory wary = Trust.only(other.chain).getSocketFactory();
+            assertThrows(Exception.class, () -> deliver(watch, wary, token(), message));
+            var to = loopback(watch.tcpPort());
+            try (SSLSocket socket = (SSLSocket) wary.createSocket(to.getAddress(), to.getPort())) {
+                IOException untrusted = assertThrows(SSLHandshakeException.class, socket::startHandshake);
+                assertTrue(untrusted.getMessage().contains("path"), untrusted.getMessage());
+            }
             // No TLS at all: not even with the right token.
             Exception plain =
                     assertThrows(Exception.class, () -> deliver(watch, SocketFactory.getDefault(), token(), message));
