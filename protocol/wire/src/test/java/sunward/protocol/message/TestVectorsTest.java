@@ -256,15 +256,25 @@ class TestVectorsTest {
         add(name, key, given.toString(), bytes(writer, encoder.finish()));
     }
 
-    /** Bins of every channel by codec 2, a smooth spectrum with one narrow line in the second. */
-    private void basisBins() {
+    private static BlockHeader everyChannel() {
         BlockHeader header = header(720);
         header.codec = 2;
         header.channelsPerSample = 1;
-        MessageWriter writer = new MessageWriter(KEY, 1960);
+        return header;
+    }
+
+    private static BlockCodec.Encoder begun(MessageWriter writer, BlockHeader header) {
         writer.begin(Kind.DIVE, true, FLOAT, 12, 3, BlockType.BINS.number(), 2);
         BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
         encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
+        return encoder;
+    }
+
+    /** Bins of every channel by codec 2, a smooth spectrum with one narrow line in the second. */
+    private void basisBins() {
+        BlockHeader header = everyChannel();
+        MessageWriter writer = new MessageWriter(KEY, 1960);
+        BlockCodec.Encoder encoder = begun(writer, header);
         StringBuilder given = new StringBuilder(header(header));
         for (int n = 0; n < 3; n++) {
             BinRecord bin = bin(header, n, header.samples);
@@ -284,13 +294,9 @@ class TestVectorsTest {
      * to be stated and not coded, in the fifth; one bin without a spectrum.
      */
     private void basisBinsFollowed() {
-        BlockHeader header = header(720);
-        header.codec = 2;
-        header.channelsPerSample = 1;
+        BlockHeader header = everyChannel();
         MessageWriter writer = new MessageWriter(KEY, 1960);
-        writer.begin(Kind.DIVE, true, FLOAT, 12, 3, BlockType.BINS.number(), 2);
-        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
-        encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
+        BlockCodec.Encoder encoder = begun(writer, header);
         StringBuilder given = new StringBuilder(header(header));
         for (int n = 0; n < 8; n++) {
             BinRecord bin = bin(header, n, n == 3 ? 0 : header.samples);
