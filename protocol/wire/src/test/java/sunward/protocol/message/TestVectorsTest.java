@@ -291,7 +291,7 @@ class TestVectorsTest {
 
     /**
      * Seven faint spectra that the basis follows, the exposure doubled after the third; a bright cell in the third, a fainter one,
-     * to be stated and not coded, in the fifth; one bin without a spectrum.
+     * to be stated and not coded, in the sixth; one bin without a spectrum.
      */
     private void basisBinsFollowed() {
         BlockHeader header = everyChannel();
