@@ -18,7 +18,6 @@ import java.util.List;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.LinkedBlockingQueue;
-import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 
@@ -99,10 +98,10 @@ public final class MessageStore implements AutoCloseable {
         List<Waiting> group = new ArrayList<>(GROUP);
         try {
             while (!closing || !queue.isEmpty()) {
-                Waiting first = queue.poll(100, TimeUnit.MILLISECONDS);
-                if (first != null) {
-                    group.add(first);
-                    queue.drainTo(group, GROUP - 1);
+                group.add(queue.take());
+                queue.drainTo(group, GROUP - 1);
+                group.removeIf(waiting -> waiting.receipt == null);
+                if (!group.isEmpty()) {
                     write(group);
                     group.clear();
                 }
@@ -112,7 +111,9 @@ public final class MessageStore implements AutoCloseable {
         } finally {
             closing = true;
             for (Waiting late = queue.poll(); late != null; late = queue.poll()) {
-                late.receipt.complete(Receipt.refused(CLOSED));
+                if (late.receipt != null) {
+                    late.receipt.complete(Receipt.refused(CLOSED));
+                }
             }
         }
     }
@@ -316,6 +317,8 @@ public final class MessageStore implements AutoCloseable {
     @Override
     public void close() throws StoreException {
         closing = true;
+        // An arrival without a receipt ends the writer's wait; where there is no room for it the writer is not waiting.
+        queue.offer(new Waiting(null, null, null));
         try {
             writerThread.join();
             dropWriter();
