@@ -4,7 +4,8 @@ import sunward.protocol.spectra.BinRecord;
 
 /** Finished bins in flash, one slot each, heads one after another and from the surface down; a small index in RAM. */
 final class BinStore {
-    private static final int HEADER_BYTES = 40;
+    private static final int HEADER_BYTES = 42;
+    private static final int NOISE_AT = 40;
     private static final int SAMPLE_BYTES = 3;
 
     /** Largest magnitude that a stored sample keeps: 2^23 - 1 sixty-fourths, twice what a 16-bit converter gives. */
@@ -80,7 +81,8 @@ final class BinStore {
         for (int band = 0; band < BinRecord.SPREAD_BANDS; band++) {
             at = put(at, 2, bin.spread[band]);
         }
-        put(at, 2, bin.samples);
+        at = put(at, 2, bin.samples);
+        put(at, 2, bin.noiseQuarters);
         at = HEADER_BYTES;
         for (int i = 0; i < bin.samples; i++) {
             int value = Math.max(-MOST, Math.min(MOST, bin.counts[i]));
@@ -132,6 +134,7 @@ final class BinStore {
             into.spread[band] = (int) LittleEndian.unsigned(slot, 32 + 2 * band, 2);
         }
         int channels = (int) LittleEndian.unsigned(slot, 38, 2);
+        into.noiseQuarters = (int) LittleEndian.unsigned(slot, NOISE_AT, 2);
         into.samples = samples(channels, channelsPerSample);
         int c = 0;
         for (int k = 0; k < into.samples; k++) {
@@ -144,6 +147,12 @@ final class BinStore {
             }
             into.counts[k] = (int) Math.floorDiv(2 * sum + n, 2L * n);
         }
+    }
+
+    /** Noise of a scan without light in a bin, 1/4 count. */
+    int noiseQuarters(int index) {
+        region.read(index * slotBytes + NOISE_AT, slot, NOISE_AT, 2);
+        return (int) LittleEndian.unsigned(slot, NOISE_AT, 2);
     }
 
     /** Samples of so many channels averaged in groups. */

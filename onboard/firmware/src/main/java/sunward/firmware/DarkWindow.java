@@ -160,6 +160,11 @@ final class DarkWindow {
         drift = (int) Math.floor(counts * (1 << BinRecord.FRACTION_BITS) + 0.5);
     }
 
+    /** Variance of a channel's reading without light in the window, counts^2, as carried; 0 when not known. */
+    double variance(double electronsPerCount) {
+        return pattern.variance((level + drift) / (1 << BinRecord.FRACTION_BITS), electronsPerCount);
+    }
+
     private void add(int scan, int channels, int sign) {
         scans.load(scan, channels);
         for (int c = 0; c < channels; c++) {

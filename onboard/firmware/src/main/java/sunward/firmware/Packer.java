@@ -41,6 +41,9 @@ final class Packer {
     /** The codec's limit on the product of gain (sixteenths) and read noise (quarters), see WIRE.md. */
     private static final int MOST_GAIN_TIMES_READ = 1 << 23;
 
+    /** Bins of a stream that a message's noise is stated for: about as many as go into one. A quieter bin after them begins the next. */
+    private static final int BINS_AHEAD = 16;
+
     private static final int FEWEST_WITH_COPY = 6;
     private static final int FEWEST_WITH_FIRST_LOOK = 8;
     private static final int FEWEST_WITH_OUTLINE = 12;
@@ -313,6 +316,7 @@ final class Packer {
     private void fill(int head, int stream) {
         int group = precision.channelsPerSample();
         describe(head, group, BinStore.samples(plan.heads[head].channels, group));
+        header.readNoiseQuarters = Math.min(mostNoise(), streams.leastNoiseQuarters(head, stream, BINS_AHEAD));
         header.codec = precision.codec();
         begin(BlockType.BINS, part);
         encoder.begin(messages.buffer(), messages.bodyOffset(), bodyLimit(), header);
@@ -334,10 +338,14 @@ final class Packer {
         header.samples = samples;
         header.channelsPerSample = group;
         header.gainSixteenths = (int) Math.max(1, Math.min(16383, Math.floor(h.gainElectronsPerCount * 16 + 0.5)));
-        int mostRead = Math.min(4095, MOST_GAIN_TIMES_READ / header.gainSixteenths);
-        header.readNoiseQuarters = (int) Math.max(0, Math.min(mostRead, Math.floor(h.readNoiseCounts * 4 + 0.5)));
+        header.readNoiseQuarters = (int) Math.max(0, Math.min(mostNoise(), Math.floor(h.readNoiseCounts * 4 + 0.5)));
         header.calibrationTag = tag(plan.calibrationDigest);
         header.planTag = tag(plan.planDigest);
+    }
+
+    /** The most noise, quarters of a count, that the header takes beside its gain. */
+    private int mostNoise() {
+        return Math.min(4095, MOST_GAIN_TIMES_READ / header.gainSixteenths);
     }
 
     /** Adds bins of a stream until one does not fit; one that fits no empty message is left out for good. */
@@ -346,6 +354,9 @@ final class Packer {
         int added = 0;
         while (streams.holds(head, stream)) {
             bins.load(streams.place(head, stream), precision.channelsPerSample(), bin);
+            if (before + added > 0 && Math.min(mostNoise(), bin.noiseQuarters) < header.readNoiseQuarters) {
+                return added;
+            }
             boolean taken = encoder.add(bin, step);
             if (!taken && before + added > 0) {
                 return added;

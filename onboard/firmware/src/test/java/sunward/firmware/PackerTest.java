@@ -77,6 +77,7 @@ class PackerTest {
                 bin.antisunDeg = 170;
                 bin.darkCounts = 905;
                 bin.darkScans = 16;
+                bin.noiseQuarters = b < BINS / 2 ? 33 + b % 7 : 44 - b / 16;
                 bin.samples = channels;
                 for (int c = 0; c < channels; c++) {
                     double counts = 40_000 * Math.exp(-b * (0.01 + 0.002 * c));
@@ -240,9 +241,12 @@ class PackerTest {
         assertEquals(BlockCodec.Decoder.END, result, where);
     }
 
-    /** Each sample is the mean of its channels to within the codec's bound, the noise taken from the formula. */
+    /** Each sample is the mean of its channels to within the codec's bound, the noise taken from the formula and the bin's own dark. */
     private void checkSamples(BinRecord bin, int group, double bound, String where) {
         BinRecord truth = made[bin.head][bin.bin];
+        assertTrue(
+                bin.noiseQuarters <= truth.noiseQuarters, where + ": states more noise than bin " + bin.bin + " has");
+        double dark = truth.noiseQuarters / 4.0;
         assertEquals((64 + group - 1) / group, bin.samples, where);
         for (int k = 0; k < bin.samples; k++) {
             double sum = 0;
@@ -253,7 +257,7 @@ class PackerTest {
             }
             double mean = sum / n;
             double larger = Math.max(0, Math.max(mean, bin.counts[k] / 64.0));
-            double sigma = Math.sqrt((larger / 3.8125 + 64 + 1 / 12.0) / (bin.used * group));
+            double sigma = Math.sqrt((larger / 3.8125 + dark * dark + 1 / 12.0) / (bin.used * group));
             assertEquals(mean, bin.counts[k] / 64.0, bound * sigma + 2 / 64.0, where + ", bin " + bin.bin);
         }
     }

@@ -92,6 +92,7 @@ final class Condition {
                 List.copyOf(nm),
                 plan.getHeads(0).getGainElectronsPerCount(),
                 plan.getHeads(0).getReadNoiseCounts(),
+                file.getScene().getInstrument().getDarkOffsetCounts(),
                 plan.getExposure().getShortestMs() / 1000);
     }
 

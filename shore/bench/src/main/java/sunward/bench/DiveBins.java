@@ -16,6 +16,7 @@ import sunward.protocol.spectra.BinRecord;
  * @param channelNm centres of the channels, the same for every head
  * @param gain electrons per count
  * @param readNoise counts
+ * @param zeroCounts what the true instrument reads without light and without dark current, at its reference temperature
  * @param shortestS shortest exposure, s
  */
 record DiveBins(
@@ -24,13 +25,23 @@ record DiveBins(
         List<Double> channelNm,
         double gain,
         double readNoise,
+        double zeroCounts,
         double shortestS) {
     DiveBins with(List<BinRecord> others) {
-        return new DiveBins(others, messages, channelNm, gain, readNoise, shortestS);
+        return new DiveBins(others, messages, channelNm, gain, readNoise, zeroCounts, shortestS);
     }
 
+    /** Noise of light and readout alone. */
     NoiseUnits units() {
         return new NoiseUnits(gain, readNoise);
+    }
+
+    /**
+     * Noise of a bin's scans: of light, of readout, and the shot noise of the dark current. How much of that there was is what
+     * the bin's dark stood above the true instrument's zero (whose drift with warmth, some counts, is left in).
+     */
+    NoiseUnits units(BinRecord own) {
+        return new NoiseUnits(gain, readNoise, own.darkCounts - zeroCounts);
     }
 
     Bands bands() {

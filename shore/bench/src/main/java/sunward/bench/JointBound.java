@@ -86,7 +86,7 @@ final class JointBound {
 
     /** Signal over noise of every channel. */
     private static double[] ratio(DiveBins dive, BinRecord bin) {
-        NoiseUnits units = dive.units();
+        NoiseUnits units = dive.units(bin);
         double[] ratio = new double[bin.samples];
         for (int c = 0; c < ratio.length; c++) {
             double counts = Math.max(0, bin.counts[c] / 64.0);

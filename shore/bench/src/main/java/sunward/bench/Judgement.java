@@ -30,12 +30,12 @@ record Judgement(double bandSigmaP95, double worstSigma, double surfaceExcessP95
             throw new IllegalArgumentException(
                     decoded.bins().size() + " bins decoded of " + own.bins().size());
         }
-        NoiseUnits units = own.units();
         Bands bands = own.bands();
         double[] rms = new double[own.bins().size()];
         double worst = 0;
         for (int i = 0; i < rms.length; i++) {
             BinRecord bin = own.bins().get(i);
+            NoiseUnits units = own.units(bin);
             double[] error = new double[bin.samples];
             double[] variance = new double[bin.samples];
             for (int c = 0; c < bin.samples; c++) {

@@ -1,8 +1,8 @@
 package sunward.bench;
 
 /**
- * Counts in standard deviations of one scan's noise, by the variance-stabilising square root (Anscombe 1948, with read
- * noise): what every comparison coder quantises with one step. Written for the benchmark, apart from the codec's own.
+ * Counts in standard deviations of one scan's noise, by the variance-stabilising square root (Anscombe 1948, with the
+ * noise of a scan without light): what every comparison coder quantises with one step. Written for the benchmark, apart from the codec's own.
  */
 final class NoiseUnits {
     private final double gain;
@@ -15,8 +15,17 @@ final class NoiseUnits {
      * @param readNoise counts
      */
     NoiseUnits(double gain, double readNoise) {
+        this(gain, readNoise, 0);
+    }
+
+    /**
+     * For a bin of a head.
+     *
+     * @param thermalCounts what the dark current adds up to in an exposure, counts: its shot noise is noise of the bin
+     */
+    NoiseUnits(double gain, double readNoise, double thermalCounts) {
         this.gain = gain;
-        floor = readNoise * readNoise + 1.0 / 12;
+        floor = readNoise * readNoise + Math.max(0, thermalCounts) / gain + 1.0 / 12;
     }
 
     /** Variance of one reading, counts^2. */

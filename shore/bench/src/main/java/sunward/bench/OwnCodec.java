@@ -37,6 +37,9 @@ final class OwnCodec {
     private static final int BASE_BINS = 64;
 
     private static final int WINDOW = BASE_BINS * 720;
+    /** Bins that a message's noise is stated for, as on the float. */
+    private static final int BINS_AHEAD = 16;
+
     private static final byte[] KEY = new byte[32];
     private static final KeyRing KEYS = KeyRing.of(Map.of(1, KEY));
 
@@ -62,12 +65,16 @@ final class OwnCodec {
         for (int head = 0; head < dive.heads(); head++) {
             header.head = head;
             List<BinRecord> in = new ArrayList<>();
-            for (BinRecord bin : dive.ofHead(head)) {
-                if (!in.isEmpty() && (in.size() == BASE_BINS || !encoder.add(bin, stepCode))) {
+            List<BinRecord> all = dive.ofHead(head);
+            for (int i = 0; i < all.size(); i++) {
+                BinRecord bin = all.get(i);
+                boolean quieter = bin.noiseQuarters < header.readNoiseQuarters;
+                if (!in.isEmpty() && (quieter || in.size() == BASE_BINS || !encoder.add(bin, stepCode))) {
                     messages.add(ended(writer, encoder, in));
                     in = new ArrayList<>();
                 }
                 if (in.isEmpty()) {
+                    header.readNoiseQuarters = noiseQuarters(all.subList(i, Math.min(all.size(), i + BINS_AHEAD)));
                     begin(writer, BlockType.BINS, messages.size());
                     encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
                     if (!encoder.add(bin, stepCode)) {
@@ -83,12 +90,17 @@ final class OwnCodec {
         return messages;
     }
 
+    /** What a message states for these bins: as the float does, the least of what its darks told it. */
+    private static int noiseQuarters(List<BinRecord> bins) {
+        return bins.stream().mapToInt(bin -> bin.noiseQuarters).min().orElse(0);
+    }
+
     static BlockHeader header(DiveBins dive, int codec) {
         BlockHeader header = new BlockHeader();
         header.codec = codec;
         header.channelsPerSample = 1;
         header.gainSixteenths = (int) Math.rint(dive.gain() * 16);
-        header.readNoiseQuarters = (int) Math.rint(dive.readNoise() * 4);
+        header.readNoiseQuarters = noiseQuarters(dive.bins());
         header.samples = dive.channelNm().size();
         return header;
     }

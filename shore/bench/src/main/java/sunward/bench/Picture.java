@@ -15,12 +15,12 @@ import sunward.protocol.spectra.BinRecord;
 record Picture(int[][] rows, int[][] fields) {
     /** Quantises a head of a dive; {@code step} in standard deviations of a sample. */
     static Picture of(DiveBins dive, int head, double step) {
-        NoiseUnits units = dive.units();
         List<BinRecord> bins = dive.ofHead(head);
         int[][] rows = new int[bins.size()][];
         int[][] fields = new int[bins.size()][];
         for (int i = 0; i < rows.length; i++) {
             BinRecord bin = bins.get(i);
+            NoiseUnits units = dive.units(bin);
             double scale = Math.sqrt(Math.max(1, bin.used)) / step;
             rows[i] = new int[bin.samples];
             for (int c = 0; c < bin.samples; c++) {
@@ -56,9 +56,9 @@ record Picture(int[][] rows, int[][] fields) {
 
     /** The same spectra before rounding, in standard deviations of a sample. */
     static double[][] inNoise(DiveBins dive, int head) {
-        NoiseUnits units = dive.units();
         return dive.ofHead(head).stream()
                 .map(bin -> {
+                    NoiseUnits units = dive.units(bin);
                     double[] row = new double[bin.samples];
                     for (int c = 0; c < bin.samples; c++) {
                         row[c] = units.of(bin.counts[c] / 64.0) * Math.sqrt(Math.max(1, bin.used));
@@ -82,7 +82,6 @@ record Picture(int[][] rows, int[][] fields) {
 
     /** The same from spectra in standard deviations of a sample. */
     List<BinRecord> bins(DiveBins dive, int head, double[][] inNoise) {
-        NoiseUnits units = dive.units();
         List<BinRecord> bins = new ArrayList<>();
         for (int i = 0; i < inNoise.length; i++) {
             BinRecord bin = new BinRecord(inNoise[i].length);
@@ -92,7 +91,9 @@ record Picture(int[][] rows, int[][] fields) {
             bin.used = fields[i][3];
             bin.pressureMdbar = fields[i][7];
             bin.offsetMm = fields[i][8];
+            bin.darkCounts = fields[i][13];
             bin.samples = inNoise[i].length;
+            NoiseUnits units = dive.units(bin);
             double scale = 1 / Math.sqrt(Math.max(1, bin.used));
             for (int c = 0; c < bin.samples; c++) {
                 bin.counts[c] = (int) Math.rint(units.counts(inNoise[i][c] * scale) * 64);

@@ -38,6 +38,7 @@ public final class SamplesBound {
     private final SamplesDecoder decoder = new SamplesDecoder(BINS);
     private final BinRecord[] own = new BinRecord[BINS];
     private final BinRecord[] told = new BinRecord[BINS];
+    private final NoiseUnits[] judges = new NoiseUnits[BINS];
     private final int[][] refined = new int[BINS][CHANNELS];
     private final byte[] body = new byte[BODY];
     private final BlockHeader header = new BlockHeader();
@@ -139,7 +140,6 @@ public final class SamplesBound {
     /** A dive's bins over bases of several steps. */
     private void flown(DiveBins dive) {
         header.gainSixteenths = (int) Math.rint(dive.gain() * 16);
-        header.readNoiseQuarters = (int) Math.rint(dive.readNoise() * 4);
         for (int step = 1; step < 16; step += 2) {
             List<OwnCodec.Sent> messages = OwnCodec.messages(dive, 2, step, OwnCodec.LONG_MESSAGE_BYTES);
             if (messages == null) {
@@ -148,10 +148,13 @@ public final class SamplesBound {
             List<BinRecord> decoded = OwnCodec.decode(OwnCodec.accepted(OwnCodec.bytes(messages)));
             for (int from = 0; from < decoded.size(); from += BINS) {
                 int n = 0;
+                header.readNoiseQuarters = Integer.MAX_VALUE;
                 for (int i = from; i < Math.min(decoded.size(), from + BINS); i++) {
                     if (decoded.get(i).samples == CHANNELS && dive.bins().get(i).samples == CHANNELS) {
                         own[n].copyFrom(dive.bins().get(i));
+                        judges[n] = dive.units(own[n]);
                         told[n++].copyFrom(decoded.get(i));
+                        header.readNoiseQuarters = Math.min(header.readNoiseQuarters, decoded.get(i).noiseQuarters);
                     }
                 }
                 check(n, "a flown dive, step " + step);
@@ -172,7 +175,8 @@ public final class SamplesBound {
     private void makeUp(Random random) {
         header.gainSixteenths = 32 + random.nextInt(100);
         header.readNoiseQuarters = 12 + random.nextInt(60);
-        NoiseUnits units = units();
+        NoiseUnits units = new NoiseUnits(header.gainSixteenths / 16.0, header.readNoiseQuarters / 4.0);
+        Arrays.fill(judges, units);
         double off = random.nextInt(3) == 0 ? 0 : Math.pow(10, 3 * random.nextDouble() - 1);
         double[] pixel = new double[CHANNELS];
         Arrays.setAll(pixel, c -> 1 + 0.004 * random.nextGaussian());
@@ -207,10 +211,6 @@ public final class SamplesBound {
         }
     }
 
-    private NoiseUnits units() {
-        return new NoiseUnits(header.gainSixteenths / 16.0, header.readNoiseQuarters / 4.0);
-    }
-
     private void check(int n, String what) {
         if (n == 0) {
             return;
@@ -229,12 +229,11 @@ public final class SamplesBound {
             }
             bytes += length;
         }
-        NoiseUnits units = units();
         for (int i = 0; i < n; i++) {
             for (int c = 0; c < CHANNELS; c++) {
                 double counts = own[i].counts[c] / 64.0;
                 double off = Math.abs(refined[i][c] - own[i].counts[c]) / 64.0;
-                double error = off / Math.sqrt(units.variance(counts) / Math.max(1, own[i].used));
+                double error = off / Math.sqrt(judges[i].variance(counts) / Math.max(1, own[i].used));
                 worst = Math.max(worst, error);
                 if (error > 1) {
                     throw new IllegalStateException(

@@ -47,7 +47,7 @@ final class BinsSheet {
                 .put("samples", "samples in a bin", header.samples, "")
                 .put("channels_per_sample", "channels in a sample", header.channelsPerSample, "")
                 .put("gain_electrons_per_count", "gain", header.gainSixteenths / 16.0, 4, "electrons per count")
-                .put("read_noise_counts", "read noise", header.readNoiseQuarters / 4.0, 2, "counts")
+                .put("read_noise_counts", "noise of a scan without light", header.readNoiseQuarters / 4.0, 2, "counts")
                 .put("plan_tag", "plan digest starts", tag(header.planTag))
                 .put("calibration_tag", "calibration digest starts", tag(header.calibrationTag));
         List<Sheet.Row> rows = new ArrayList<>();

@@ -17,7 +17,7 @@ public record BinNoise(double fixed, double perCount, double roundingFixed, doub
      * From the sensor model.
      *
      * @param gain electrons per count
-     * @param readCounts read noise, counts
+     * @param readCounts noise of a scan without light (readout and the dark's shot noise), counts
      * @param channelsPerSample channels averaged into a sample
      * @param used scans averaged
      * @param darkScans dark scans averaged; 0 counts as one

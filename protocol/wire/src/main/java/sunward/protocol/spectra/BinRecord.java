@@ -73,6 +73,12 @@ public final class BinRecord {
     /** Dark scans behind the dark level, 0 to 255. */
     public int darkScans;
 
+    /**
+     * Noise of one scan without light at the exposure and warmth, 1/4 count: readout and the dark's shot noise. The float's own
+     * of each bin; from decoders what the message states, the least of its bins.
+     */
+    public int noiseQuarters;
+
     /** Relative standard deviation between scans in the lower, middle and upper third of the channels, 0.01 percent; 65535: not known. */
     public final int[] spread = new int[SPREAD_BANDS];
 
@@ -129,6 +135,7 @@ public final class BinRecord {
         fallback = other.fallback;
         darkCounts = other.darkCounts;
         darkScans = other.darkScans;
+        noiseQuarters = other.noiseQuarters;
         System.arraycopy(other.spread, 0, spread, 0, SPREAD_BANDS);
         System.arraycopy(other.misfit, 0, misfit, 0, misfit.length);
         samples = other.samples;
@@ -155,6 +162,7 @@ public final class BinRecord {
         fallback = 0;
         darkCounts = 0;
         darkScans = 0;
+        noiseQuarters = 0;
         Arrays.fill(spread, 0);
         Arrays.fill(misfit, 0);
         samples = 0;

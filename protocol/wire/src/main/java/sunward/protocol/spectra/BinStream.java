@@ -192,6 +192,7 @@ final class BinStream {
             }
             fields.give(into);
             into.head = header.head;
+            into.noiseQuarters = header.readNoiseQuarters;
             into.samples = withSpectrum ? header.samples : 0;
             advance(withSpectrum);
             return BIN;

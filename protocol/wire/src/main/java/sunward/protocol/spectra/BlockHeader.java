@@ -20,7 +20,10 @@ public final class BlockHeader {
     /** Electrons per count, in sixteenths, 1 to 16383. */
     public int gainSixteenths;
 
-    /** Read noise, in quarters of a count, 0 to 4095. */
+    /**
+     * Noise of one scan without light (of bins: readout and the dark's shot noise, the least of the message's; else the plan's
+     * read noise), in quarters of a count, 0 to 4095.
+     */
     public int readNoiseQuarters;
 
     /** First four bytes of the calibration digest. */
