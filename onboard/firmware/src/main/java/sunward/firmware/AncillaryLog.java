@@ -5,7 +5,7 @@ import sunward.protocol.bits.BodyWriter;
 /**
  * What the other sensors said of the water against raw port pressure, thinned as it comes: a point is kept when the
  * pressure has moved by the spacing since the last one kept; when the log is full every other point goes and the spacing
- * doubles. Beside them, how the float hung and turned.
+ * doubles. Beside them, how the float hung and turned, and how the brightness of successive scans hangs together.
  */
 final class AncillaryLog {
     /** A value that is not there; WIRE.md, section 2. */
@@ -18,11 +18,16 @@ final class AncillaryLog {
     private final int[][] columns = new int[COLUMNS][MOST_POINTS];
     private final boolean[] anyValue = new boolean[COLUMNS];
     private final AttitudeLog attitudes = new AttitudeLog();
+    private final BrightnessLog brightness;
     private int size;
     private int spacing;
 
+    AncillaryLog(int heads) {
+        brightness = new BrightnessLog(heads);
+    }
+
     int ramBytes() {
-        return COLUMNS * (4 * MOST_POINTS + 1) + attitudes.ramBytes();
+        return COLUMNS * (4 * MOST_POINTS + 1) + attitudes.ramBytes() + brightness.ramBytes();
     }
 
     void clear() {
@@ -32,6 +37,7 @@ final class AncillaryLog {
             anyValue[c] = false;
         }
         attitudes.clear();
+        brightness.clear();
     }
 
     int size() {
@@ -41,6 +47,16 @@ final class AncillaryLog {
     /** Takes one moment's attitude at a port pressure above that of the air. */
     void attitude(double portDbar, Attitude attitude) {
         attitudes.add(portDbar, attitude);
+    }
+
+    /** Takes a dark of a head: the sums of its bands' counts. */
+    void dark(int head, long[] bandSums) {
+        brightness.dark(head, bandSums);
+    }
+
+    /** Takes a clear light scan of a head; see {@link BrightnessLog#light}. */
+    void light(int head, int instant, int exposureCode, double portDbar, long[] bandSums) {
+        brightness.light(head, instant, exposureCode, portDbar, bandSums);
     }
 
     /** Takes a reading; units as in WIRE.md, {@link RawScan#MISSING} where there is none. */
@@ -88,6 +104,7 @@ final class AncillaryLog {
                 }
             }
             attitudes.write(writer, part, parts);
+            brightness.write(writer, part, parts);
             if (!writer.overflowed()) {
                 return writer.length();
             }

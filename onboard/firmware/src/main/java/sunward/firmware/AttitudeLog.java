@@ -46,12 +46,18 @@ final class AttitudeLog {
         before = false;
     }
 
-    /** Takes one moment: port pressure above that of the air, and the attitude then. */
-    void add(double portDbar, Attitude attitude) {
+    /** Layer of a port pressure above that of the air. */
+    static int layerOf(double portDbar) {
         int i = 0;
         while (i < LAYERS - 1 && portDbar >= 2 << i) {
             i++;
         }
+        return i;
+    }
+
+    /** Takes one moment: port pressure above that of the air, and the attitude then. */
+    void add(double portDbar, Attitude attitude) {
+        int i = layerOf(portDbar);
         double tiltDeg = attitude.tiltDeg();
         readings[i]++;
         tilt[i] += tiltDeg;

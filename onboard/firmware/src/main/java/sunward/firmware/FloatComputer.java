@@ -62,6 +62,7 @@ public final class FloatComputer {
     private final ExposureControl[] exposure;
     private final SensorWatch watch;
     private final BinRecord bin;
+    private final long[] bandSums = new long[BinRecord.SPREAD_BANDS];
 
     private Phase phase = Phase.SURFACE;
     private boolean cut;
@@ -92,7 +93,7 @@ public final class FloatComputer {
         scans = new ScanStore(plan, flashParts.scans, maxChannels);
         binStore = new BinStore(flashParts.bins, maxChannels, mostBins);
         pressureBins = new PressureBins(plan, scans, maxChannels);
-        ancillary = new AncillaryLog();
+        ancillary = new AncillaryLog(heads);
         ledger = new Ledger(plan);
         messages = new MessageWriter(plan.sealKey, plan.messageBytes);
         packer = new Packer(plan, grid, binStore, ancillary, ledger, outbox, messages, maxChannels);
@@ -225,9 +226,14 @@ public final class FloatComputer {
         }
         int peak = 0;
         long sum = 0;
-        for (int c = 0; c < scan.channels; c++) {
-            peak = Math.max(peak, scan.counts[c]);
-            sum += scan.counts[c];
+        for (int band = 0; band < bandSums.length; band++) {
+            int to = (band + 1) * scan.channels / bandSums.length;
+            bandSums[band] = 0;
+            for (int c = band * scan.channels / bandSums.length; c < to; c++) {
+                peak = Math.max(peak, scan.counts[c]);
+                bandSums[band] += scan.counts[c];
+            }
+            sum += bandSums[band];
         }
         boolean saturated = !scan.shutterClosed && peak >= plan.heads[h].fullScaleCounts;
         FloatPlan.Head head = plan.heads[h];
@@ -254,12 +260,16 @@ public final class FloatComputer {
         scans.dropFromBins(stuck);
         if (scan.shutterClosed) {
             ledger.dark(h);
+            ancillary.dark(h, bandSums);
             exposure[h].dark(scan.exposureCode, (int) (sum / scan.channels), scan.temperatureCdeg);
         } else {
             ledger.light(h, saturated, tilted, shaded, h == chooser.preferred(), chooser.fallback());
             if (!saturated) {
                 sunSide.brightness(
                         h, sum - (double) exposure[h].darkLevel() * scan.channels, scan.channels, scan.exposureCode);
+            }
+            if (head.upwelling && !saturated && !tilted && !shaded && stuck == 0) {
+                ancillary.light(h, instants, scan.exposureCode, portDbar(scan), bandSums);
             }
             exposure[h].light(scan.exposureCode, peak, scan.temperatureCdeg);
             watch.light(h, scan.exposureCode, saturated);

@@ -40,7 +40,7 @@ class PackerTest {
     private final FloatPlan plan;
     private final BinStore bins;
     private final Ledger ledger;
-    private final AncillaryLog ancillary = new AncillaryLog();
+    private final AncillaryLog ancillary = new AncillaryLog(2);
     private final BinRecord[][] made;
 
     PackerTest() {

@@ -161,6 +161,20 @@ final class MessageSheet {
                                 "steadiness 0-1",
                                 "turned deg"),
                         layers);
+        List<Sheet.Row> successions = new ArrayList<>();
+        for (WaterReadings.Succession layer : WaterReadings.successions(List.of(profile))) {
+            successions.add(new Sheet.Row()
+                    .put("from_dbar", layer.fromDbar(), 0)
+                    .put("pairs", layer.pairs())
+                    .put("correlation_lower", layer.ofBand().get(0), 2)
+                    .put("correlation_middle", layer.ofBand().get(1), 2)
+                    .put("correlation_upper", layer.ofBand().get(2), 2));
+        }
+        sheet.heading("Brightness from one scan to the next: its correlation, by thirds of the channels")
+                .table(
+                        "successions",
+                        List.of("from dbar", "pairs of scans", "lower third", "middle third", "upper third"),
+                        successions);
     }
 
     private static String word(Enum<?> value) {

@@ -76,6 +76,11 @@ class ShowCommandTest {
                 .addHeadingDeg(360)
                 .addHeadingLengthPercent(0)
                 .addTurnedDeg(-95)
+                .addScansLayer(3)
+                .addScanPairs(77)
+                .addLowerCorrelationPercent(-12)
+                .addMiddleCorrelationPercent(5)
+                .addUpperCorrelationPercent(38)
                 .build();
         Path file = message(null, BlockType.ANCILLARY, profile.toByteArray());
         JsonNode shown = Run.of("show", "--json", file.toString()).json();
@@ -92,6 +97,11 @@ class ShowCommandTest {
         assertEquals(3.1, layer.get("tilt_most_deg").asDouble(), 1e-12);
         assertTrue(layer.get("heading_mean_deg").isNull());
         assertEquals(-95, layer.get("turned_deg").asInt());
+        JsonNode scans = shown.get("successions").get(0);
+        assertEquals(8, scans.get("from_dbar").asInt());
+        assertEquals(77, scans.get("pairs").asInt());
+        assertEquals(-0.12, scans.get("correlation_lower").asDouble(), 1e-12);
+        assertEquals(0.38, scans.get("correlation_upper").asDouble(), 1e-12);
     }
 
     @Test

@@ -23,6 +23,7 @@ import sunward.protocol.spectra.Outline;
  * @param ledgerArrived true when a copy of the ledger did
  * @param cast the water, down the column
  * @param attitude how the float hung and turned, down the column
+ * @param successions how the brightness of successive scans hangs together, down the column
  * @param firstLook the float's own fit to the surface, or null when it did not arrive
  * @param outline the float's smooth profile, or null when it did not arrive
  * @param outlineHeader what opens its block
@@ -42,6 +43,7 @@ record AssembledDive(
         boolean ledgerArrived,
         List<WaterReadings.Level> cast,
         List<WaterReadings.Layer> attitude,
+        List<WaterReadings.Succession> successions,
         ReadFirstLook firstLook,
         Outline outline,
         BlockHeader outlineHeader,

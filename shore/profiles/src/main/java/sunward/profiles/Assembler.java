@@ -90,6 +90,7 @@ final class Assembler {
                 assembler.ledger != null,
                 assembler.cast(),
                 WaterReadings.layers(assembler.casts.values()),
+                WaterReadings.successions(assembler.casts.values()),
                 assembler.firstLook,
                 assembler.outline,
                 assembler.outlineHeader,

@@ -19,6 +19,7 @@ import sunward.protocol.schema.Ledger;
  * @param water surface water
  * @param cast the water, down the column
  * @param attitude how the float hung and turned, down the column
+ * @param successions how the brightness of successive scans hangs together, down the column
  * @param profile bins and gaps
  * @param smooth the float's own smooth profile, or null when it did not arrive
  * @param surface spectra at the surface, or null without plan, calibration or light
@@ -38,6 +39,7 @@ public record DiveProduct(
         SurfaceWater water,
         List<WaterReadings.Level> cast,
         List<WaterReadings.Layer> attitude,
+        List<WaterReadings.Succession> successions,
         Profile profile,
         SmoothProfile smooth,
         SurfaceRadiance surface,

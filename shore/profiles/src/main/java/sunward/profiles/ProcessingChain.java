@@ -65,7 +65,8 @@ public final class ProcessingChain {
         SurfaceRadiance surface = null;
         if (planFits && calibrationFits) {
             List<GapFinder.Absent> lost = new GapFinder(inputs.plan(), dive, profile.bins()).lost(SurfaceFit.DEEPEST_M);
-            SurfaceStep step = new SurfaceStep(inputs, profile, lost, place, water, depth, dive.firstLook());
+            SurfaceStep step =
+                    new SurfaceStep(inputs, profile, lost, place, water, depth, dive.firstLook(), dive.successions());
             surface = step.radiance();
             reasons.addAll(step.reasons());
         }
@@ -87,6 +88,7 @@ public final class ProcessingChain {
                 water,
                 dive.cast(),
                 dive.attitude(),
+                dive.successions(),
                 profile,
                 dive.outline() == null ? null : SmoothProfile.of(dive.outline(), dive.outlineHeader(), depth),
                 surface,

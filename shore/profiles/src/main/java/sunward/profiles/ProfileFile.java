@@ -33,6 +33,7 @@ final class ProfileFile {
         gaps();
         cast();
         attitude();
+        successions();
         if (product.smooth() != null) {
             smooth(product.smooth());
         }
@@ -414,6 +415,39 @@ final class ProfileFile {
                 "1",
                 l -> l.headingLength());
         layer("turned", "how far the hull turned in all, clockwise positive", "degree", l -> l.turnedDeg());
+    }
+
+    private void successions() {
+        List<WaterReadings.Succession> layers = product.successions();
+        if (layers.isEmpty()) {
+            return;
+        }
+        file.dimension("scans_layer", layers.size());
+        succession(
+                "scans_layer_from", "upper end of the layer, pressure of water at the port", "dbar", l -> l.fromDbar());
+        succession(
+                "scans_layer_to",
+                "lower end of the layer; missing: no end",
+                "dbar",
+                l -> Double.isInfinite(l.toDbar()) ? Double.NaN : l.toDbar());
+        succession("scan_pairs", "pairs of successive clear scans of one head", "1", l -> l.pairs());
+        String[] thirds = {"lower", "middle", "upper"};
+        for (int band = 0; band < thirds.length; band++) {
+            int at = band;
+            succession(
+                    "scan_correlation_" + thirds[band],
+                    "correlation of brightness from one scan to the next in the " + thirds[band]
+                            + " third of the channels, what goes with depth taken off",
+                    "1",
+                    l -> l.ofBand().get(at));
+        }
+    }
+
+    private void succession(String name, String longName, String units, ToDoubleFunction<WaterReadings.Succession> of) {
+        number(name, longName, units, "scans_layer")
+                .values(product.successions().stream()
+                        .mapToDouble(layer -> filled(of.applyAsDouble(layer)))
+                        .toArray());
     }
 
     private void layer(String name, String longName, String units, ToDoubleFunction<WaterReadings.Layer> of) {

@@ -18,7 +18,7 @@ final class SurfaceStep {
     private static final double WAVES_DECAY_M = 8;
     private static final double WAVES_LEAST = 0.002;
 
-    /** Scans this close together share a wave, s: about half a dominant wave (common practice, no source). */
+    /** Scans this close together share a wave, s, unless the float tells it: about half a dominant wave (common practice, no source). */
     private static final double WAVE_MEMORY_S = 3;
 
     /** Weight of the expectation against the scatter found, in bins. */
@@ -26,6 +26,8 @@ final class SurfaceStep {
 
     /** Spread within a bin is over the lower third of the channels, where light is strongest about here, nm. */
     private static final double SPREAD_NM = 450;
+
+    private static final double MOST_CORRELATION = 0.9;
 
     private static final double MOST_SCATTER_RATIO = 9;
 
@@ -50,6 +52,7 @@ final class SurfaceStep {
     private final SurfaceWater water;
     private final HeadDepth depth;
     private final List<GapFinder.Absent> lost;
+    private final List<WaterReadings.Succession> successions;
     private final List<String> reasons = new ArrayList<>();
 
     private double[] nm;
@@ -69,13 +72,15 @@ final class SurfaceStep {
             DiveProduct.Place place,
             SurfaceWater water,
             HeadDepth depth,
-            ReadFirstLook firstLook) {
+            ReadFirstLook firstLook,
+            List<WaterReadings.Succession> successions) {
         this.inputs = inputs;
         this.plan = inputs.plan();
         this.place = place;
         this.water = water;
         this.depth = depth;
         this.lost = lost;
+        this.successions = successions;
         choose(profile);
         points = firstLook == null ? List.of() : takeFirstLook(profile, firstLook);
     }
@@ -138,7 +143,7 @@ final class SurfaceStep {
         }
         prepare();
         walkPerS = BrightnessWalk.variancePerS(
-                bins, nm, bin -> MOST_WAVES * expectedWaves(bin.depthM()) / Math.sqrt(effectiveScans(bin)));
+                bins, nm, bin -> MOST_WAVES * expectedWaves(bin.depthM()) / Math.sqrt(effectiveScans(bin, 0)));
         learnAttenuation();
         SurfaceFit.Result[] results = new SurfaceFit.Result[nm.length];
         String[] whyNot = new String[nm.length];
@@ -302,7 +307,7 @@ final class SurfaceStep {
             column.depthM[j] = bin.depthM();
             column.ageS[j] = Math.max(0, place.timeS() - bin.timeS());
             column.depthVarianceM2[j] = bin.depthSdM() * bin.depthSdM();
-            column.waves[j] = scatter * expectedWaves(bin.depthM()) / Math.sqrt(effectiveScans(bin));
+            column.waves[j] = scatter * expectedWaves(bin.depthM()) / Math.sqrt(effectiveScans(bin, k));
             column.radiance[j] = bin.counts().at(k) * unit;
             column.fixed[j] = bin.noise().fixed() * unit * unit;
             column.perRadiance[j] = bin.noise().perCount() * unit;
@@ -368,7 +373,22 @@ final class SurfaceStep {
         return WAVES_AT_SURFACE * Math.exp(-depthM / WAVES_DECAY_M) + WAVES_LEAST;
     }
 
-    private double effectiveScans(ProfileBin bin) {
+    /**
+     * Scans of a bin that are worth as much when nothing ties one to the next. With the correlation r that the float found in
+     * the layer, in the third of the channels that holds channel k, one standard error larger: n (1 - r) / (1 + r), as for a
+     * chain in which each scan remembers the one before (Bartlett 1946), and never more than n.
+     */
+    private double effectiveScans(ProfileBin bin, int k) {
+        int band = (int) (3L * k / nm.length);
+        for (WaterReadings.Succession layer : successions) {
+            if (layer.fromDbar() <= bin.portPressureDbar()
+                    && bin.portPressureDbar() < layer.toDbar()
+                    && layer.pairs() > 1) {
+                double r = layer.ofBand().get(band) + 1 / Math.sqrt(layer.pairs());
+                double bounded = Math.max(0, Math.min(MOST_CORRELATION, r));
+                return Math.max(1, bin.used() * (1 - bounded) / (1 + bounded));
+            }
+        }
         boolean slow = bin.exposureS() * 1000 > plan.getExposure().getLongExposureAboveMs();
         double interval = slow
                 ? plan.getExposure().getLongScanIntervalS()

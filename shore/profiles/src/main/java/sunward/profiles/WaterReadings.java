@@ -49,6 +49,16 @@ public final class WaterReadings {
             double headingLength,
             double turnedDeg) {}
 
+    /**
+     * How the brightness of successive scans hangs together in one layer.
+     *
+     * @param fromDbar upper end, pressure of water at the port
+     * @param toDbar lower end; infinite for the deepest layer
+     * @param pairs of successive scans
+     * @param ofBand correlation of a scan with the next, in the lower, middle and upper third of the channels, -1 to 1
+     */
+    public record Succession(double fromDbar, double toDbar, long pairs, List<Double> ofBand) {}
+
     private WaterReadings() {}
 
     /** Levels in the body's order; the shortest of the columns that are there sets how many. */
@@ -103,12 +113,51 @@ public final class WaterReadings {
         return List.copyOf(layers);
     }
 
+    /** Layers of several bodies of one dive, from the surface down; the first body that has a layer is believed. */
+    public static List<Succession> successions(Iterable<AncillaryProfile> bodies) {
+        List<Succession> layers = new ArrayList<>();
+        for (AncillaryProfile body : bodies) {
+            List<List<Integer>> bands = List.of(
+                    body.getLowerCorrelationPercentList(),
+                    body.getMiddleCorrelationPercentList(),
+                    body.getUpperCorrelationPercentList());
+            int count = Math.min(body.getScansLayerCount(), body.getScanPairsCount());
+            for (List<Integer> band : bands) {
+                count = Math.min(count, band.size());
+            }
+            for (int i = 0; i < count; i++) {
+                int at = i;
+                int number = body.getScansLayer(i) & 31;
+                Succession layer = new Succession(
+                        from(number),
+                        to(number),
+                        Integer.toUnsignedLong(body.getScanPairs(i)),
+                        bands.stream()
+                                .map(band -> Math.max(-100, Math.min(100, band.get(at))) / 100.0)
+                                .toList());
+                if (layers.stream().noneMatch(known -> known.fromDbar() == layer.fromDbar())) {
+                    layers.add(layer);
+                }
+            }
+        }
+        layers.sort(Comparator.comparingDouble(Succession::fromDbar));
+        return List.copyOf(layers);
+    }
+
+    private static double from(int number) {
+        return number == 0 ? 0 : 1L << number;
+    }
+
+    private static double to(int number) {
+        return number >= 7 ? Double.POSITIVE_INFINITY : 2L << number;
+    }
+
     private static Layer layer(AncillaryProfile body, int i) {
         int number = body.getLayer(i) & 31;
         int heading = body.getHeadingDeg(i);
         return new Layer(
-                number == 0 ? 0 : 1L << number,
-                number >= 7 ? Double.POSITIVE_INFINITY : 2L << number,
+                from(number),
+                to(number),
                 body.getLayerReadings(i),
                 body.getTiltMeanDdeg(i) / 10.0,
                 body.getTiltSdDdeg(i) / 10.0,

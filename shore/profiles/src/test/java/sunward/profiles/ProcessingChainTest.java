@@ -16,6 +16,7 @@ import sunward.protocol.message.KeyRing;
 import sunward.protocol.message.Message;
 import sunward.protocol.message.MessageReader;
 import sunward.protocol.message.Verdict;
+import sunward.protocol.schema.AncillaryProfile;
 
 class ProcessingChainTest {
     private static final TestDive CLEAN = TestDive.of(1, false, TestDive.few());
@@ -53,6 +54,46 @@ class ProcessingChainTest {
                 TestDive.radiance(CLEAN.nm[3], first.depthM()),
                 first.radiance().at(3),
                 0.004 * first.radiance().at(3));
+    }
+
+    /**
+     * What the float says of successive scans sets what waves leave: six scans of which each is worth itself leave less than six at
+     * one a second under a wave of three seconds (the assumption without that word: two), and scans that repeat one another more.
+     */
+    @Test
+    void correlationOfSuccessiveScansSetsWhatWavesLeave() {
+        double assumed = waves(CLEAN.messages());
+        double free = waves(withCorrelation(0));
+        double tied = waves(withCorrelation(85));
+        assertTrue(free < 0.75 * assumed && free > assumed / Math.sqrt(3) - 1e-4, free + " beside " + assumed);
+        assertTrue(tied > 1.2 * assumed, tied + " beside " + assumed);
+        assertEquals(free, waves(withCorrelation(-60)), 1e-5, "never worth more than themselves");
+    }
+
+    private static double waves(List<Message> messages) {
+        SurfaceRadiance surface =
+                ProcessingChain.process(messages, CLEAN.inputs).surface();
+        return surface.budget().contributions().stream()
+                .filter(c -> c.name().equals("waves"))
+                .mapToDouble(c -> c.factor().at(3))
+                .findFirst()
+                .orElseThrow();
+    }
+
+    private static List<Message> withCorrelation(int percent) {
+        AncillaryProfile.Builder body = AncillaryProfile.newBuilder();
+        for (int layer = 0; layer < 8; layer++) {
+            body.addScansLayer(layer)
+                    .addScanPairs(1_000_000)
+                    .addLowerCorrelationPercent(percent)
+                    .addMiddleCorrelationPercent(percent)
+                    .addUpperCorrelationPercent(percent);
+        }
+        List<Message> messages = new ArrayList<>(CLEAN.messages());
+        messages.removeIf(m -> m.block() == BlockType.ANCILLARY.number());
+        messages.add(TestDive.accepted(TestDive.message(
+                1, BlockType.ANCILLARY.number(), 0, body.build().toByteArray())));
+        return messages;
     }
 
     @Test

@@ -116,6 +116,16 @@ class RecordedDivesTest {
                     layer.headingLength(),
                     layer.turnedDeg());
         }
+        for (WaterReadings.Succession layer : dive.successions()) {
+            line(
+                    text,
+                    "scans = from_dbar %.0f, pairs %d, correlation %.2f %.2f %.2f",
+                    layer.fromDbar(),
+                    layer.pairs(),
+                    layer.ofBand().get(0),
+                    layer.ofBand().get(1),
+                    layer.ofBand().get(2));
+        }
         if (dive.firstLook() != null) {
             firstLook(dive.firstLook().look(), text);
         }
