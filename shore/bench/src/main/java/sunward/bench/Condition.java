@@ -50,11 +50,14 @@ final class Condition {
         return changed(fly(planFile()));
     }
 
-    /** The same dive without noise, waves and changes: what the float's bins would be, were they true. */
+    /**
+     * The same dive without noise, waves and changes: what the float's bins would be, were they true. Neither the flicker of
+     * the light nor the water that the waves heap above a head is in it.
+     */
     DiveBins truth() {
         PlanFile.Builder file = planFile().toBuilder();
         file.getSceneBuilder().getInstrumentBuilder().setNoise(false);
-        file.getSceneBuilder().getWavesBuilder().setRadianceSdPercent(0);
+        file.getSceneBuilder().getWavesBuilder().setRadianceSdPercent(0).setSignificantHeightM(0);
         return fly(file.build());
     }
 
