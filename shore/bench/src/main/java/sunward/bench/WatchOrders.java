@@ -32,7 +32,7 @@ import sunward.watch.store.Receipt;
 
 /**
  * The same dives delivered again and again, each time in another order, with other repetitions, split otherwise over the doors
- * and judged at other moments: every time the same digests, and of a flown dive the same product files.
+ * and judged at other moments: every time the digests, and of a flown dive the product files, of the delivery in order and once.
  */
 final class WatchOrders {
     private static final int DIVES = 3;
@@ -49,17 +49,17 @@ final class WatchOrders {
 
     /** Runs {@code count} deliveries from seed {@code first} on. */
     void digests(int count, int first) throws Exception {
-        String expected = null;
+        Outcome assembled = (store, derived) -> {
+            StringBuilder all = new StringBuilder();
+            for (int dive = 0; dive < DIVES; dive++) {
+                all.append(derived.dive(new DiveKey(1, dive)).assembled()).append(' ');
+            }
+            return all.toString();
+        };
+        String expected = deliver(messages, new Random(0), assembled);
         for (int seed = first; seed < first + count; seed++) {
-            String digest = deliver(messages, seed, (store, derived) -> {
-                StringBuilder all = new StringBuilder();
-                for (int dive = 0; dive < DIVES; dive++) {
-                    all.append(derived.dive(new DiveKey(1, dive)).assembled()).append(' ');
-                }
-                return all.toString();
-            });
-            expected = expected == null ? digest : expected;
-            require(expected.equals(digest), seed);
+            Random random = new Random(seed);
+            require(expected.equals(deliver(shuffled(messages, random), random, assembled)), seed);
             if ((seed - first) % 5000 == 4999) {
                 System.err.println(seed - first + 1 + " deliveries, all alike");
             }
@@ -75,21 +75,21 @@ final class WatchOrders {
         List<byte[]> sent = Dive.fly(
                         plan, file.getCalibration(), file.getScene(), Seeds.all(1), null, Dive.Progress.NONE)
                 .sent();
-        String expected = null;
+        Outcome files = (store, derived) -> {
+            DiveProducts products = new DiveProducts(store, derived, KeyRing.none(), inputs, List.of());
+            DiveProduct product = products.product(derived.allDives().get(0));
+            Path profile = folder.resolve("profile.nc");
+            Path radiance = folder.resolve("radiance.csv");
+            ProductFiles.writeProfile(product, profile);
+            ProductFiles.writeRadiance(product, radiance);
+            // Latin 1 keeps every byte.
+            return Files.readString(profile, StandardCharsets.ISO_8859_1)
+                    + Files.readString(radiance, StandardCharsets.ISO_8859_1);
+        };
+        String expected = deliver(sent, new Random(0), files);
         for (int seed = 1; seed <= count; seed++) {
-            String files = deliver(sent, seed, (store, derived) -> {
-                DiveProducts products = new DiveProducts(store, derived, KeyRing.none(), inputs, List.of());
-                DiveProduct product = products.product(derived.allDives().get(0));
-                Path profile = folder.resolve("profile.nc");
-                Path radiance = folder.resolve("radiance.csv");
-                ProductFiles.writeProfile(product, profile);
-                ProductFiles.writeRadiance(product, radiance);
-                // Latin 1 keeps every byte.
-                return Files.readString(profile, StandardCharsets.ISO_8859_1)
-                        + Files.readString(radiance, StandardCharsets.ISO_8859_1);
-            });
-            expected = expected == null ? files : expected;
-            require(expected.equals(files), seed);
+            Random random = new Random(seed);
+            require(expected.equals(deliver(shuffled(sent, random), random, files)), seed);
         }
         figure("watch.identical_products", count);
     }
@@ -98,13 +98,18 @@ final class WatchOrders {
         String of(MessageStore store, DerivedStore derived) throws Exception;
     }
 
-    private String deliver(List<byte[]> all, long seed, Outcome outcome) throws Exception {
-        Random random = new Random(seed);
+    /** All in another order, some of them more than once. */
+    private static List<byte[]> shuffled(List<byte[]> all, Random random) {
         List<byte[]> deliveries = new ArrayList<>(all);
         for (int i = random.nextInt(all.size() / 2); i > 0; i--) {
             deliveries.add(all.get(random.nextInt(all.size())));
         }
         Collections.shuffle(deliveries, random);
+        return deliveries;
+    }
+
+    /** Through fresh stores, each delivery by one door or another; the random numbers choose it and the moments of judging. */
+    private String deliver(List<byte[]> deliveries, Random random, Outcome outcome) throws Exception {
         Path raw = folder.resolve("orders-" + number + ".sqlite");
         Path made = folder.resolve("orders-derived-" + number++ + ".sqlite");
         String result;
