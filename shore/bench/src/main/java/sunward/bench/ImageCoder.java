@@ -15,6 +15,9 @@ import java.util.Locale;
 record ImageCoder() implements Peer {
     private static final int MOST = 1 << 16;
 
+    /** The program's own number of resolutions; a picture whose shorter side is below 2^5 has room for fewer. */
+    private static final int RESOLUTIONS = 6;
+
     static boolean available() {
         return CommandLine.has("opj_compress") && CommandLine.has("opj_decompress");
     }
@@ -56,7 +59,9 @@ record ImageCoder() implements Peer {
         System.arraycopy(raw, 0, grey, header.length, raw.length);
         try (CommandLine shell = new CommandLine()) {
             Files.write(shell.file("rows.pgm"), grey);
-            shell.run(List.of("opj_compress", "-i", "rows.pgm", "-o", "rows.j2k"));
+            int room = 32 - Integer.numberOfLeadingZeros(Math.min(width, height));
+            String resolutions = String.valueOf(Math.min(RESOLUTIONS, room));
+            shell.run(List.of("opj_compress", "-n", resolutions, "-i", "rows.pgm", "-o", "rows.j2k"));
             shell.run(List.of("opj_decompress", "-i", "rows.j2k", "-o", "again.pgm"));
             byte[] again = Files.readAllBytes(shell.file("again.pgm"));
             if (!Arrays.equals(Arrays.copyOfRange(again, again.length - raw.length, again.length), raw)) {

@@ -6,6 +6,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class PeersTest {
     private static int[][] noisyRows(long seed, int rows, int columns) {
@@ -46,6 +48,17 @@ class PeersTest {
         Picture picture = new Picture(noisyRows(3, 60, 200), new int[60][18]);
         for (Peer peer : Peer.all()) {
             assertTrue(peer.bytes(picture) < 60 * 200 * 2, peer.name());
+        }
+    }
+
+    /** A dive with a dead head, or under thick cloud, leaves pictures of a few rows: peers that are here code these too. */
+    @ParameterizedTest
+    @ValueSource(ints = {1, 2, 7, 31})
+    void peersTakeFewRows(int count) {
+        Picture picture = new Picture(noisyRows(5, count, 720), new int[count][18]);
+        for (Peer peer : Peer.all()) {
+            int bytes = peer.bytes(picture);
+            assertTrue(bytes > 0 && bytes < 40 * count + 3 * count * 720 + 500, peer.name() + ": " + bytes);
         }
     }
 
