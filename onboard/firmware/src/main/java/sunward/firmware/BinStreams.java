@@ -67,6 +67,16 @@ final class BinStreams {
         seek(head, stream, place(head, stream) + 1);
     }
 
+    /** Passes up to so many bins that are not tried; returns how many there were. */
+    int skip(int head, int stream, int most) {
+        int skipped = 0;
+        while (skipped < most && holds(head, stream)) {
+            pass(head, stream, false);
+            skipped++;
+        }
+        return skipped;
+    }
+
     private void seek(int head, int stream, int from) {
         int place = -1;
         for (int i = from; i < bins.size() && place < 0; i++) {

@@ -44,6 +44,11 @@ final class Packer {
     /** Bins of a stream that a message's noise is stated for: about as many as go into one. A quieter bin after them begins the next. */
     private static final int BINS_AHEAD = 16;
 
+    /** How many of the messages of a stream are tried to tell how many there will be. */
+    private static final int NEAR_ONE_IN = 2;
+
+    private static final int DEEP_ONE_IN = 5;
+
     private static final int FEWEST_WITH_COPY = 6;
     private static final int FEWEST_WITH_FIRST_LOOK = 8;
     private static final int FEWEST_WITH_OUTLINE = 12;
@@ -92,6 +97,11 @@ final class Packer {
         @Override
         public boolean fits() {
             return Packer.this.fits();
+        }
+
+        @Override
+        public double share() {
+            return Packer.this.share();
         }
 
         @Override
@@ -180,8 +190,9 @@ final class Packer {
         smooth = room >= FEWEST_WITH_OUTLINE && outlineFits();
         int opening = 1 + (copy ? 1 : 0) + (look ? 1 : 0) + (smooth ? 1 : 0);
         budget = room - opening;
-        precision.choose(trial);
-        fits();
+        if (!precision.choose(trial)) {
+            fits();
+        }
         ledger.clearSent();
         boolean all = skipped == 0;
         for (int h = 0; h < streams.heads(); h++) {
@@ -278,12 +289,41 @@ final class Packer {
         return streams.allSent();
     }
 
+    /**
+     * Messages that every bin would take at the settings that now hold, over those that are left for bins: from some of them, a
+     * message here and there, so for a fraction of the work. Near the surface odd bins are as even ones.
+     */
+    private double share() {
+        useCodec();
+        streams.restart();
+        double needed = 0;
+        for (int h = 0; h < streams.heads(); h++) {
+            needed += 2 * needed(h, BinStreams.EVEN, NEAR_ONE_IN) + needed(h, BinStreams.DEEP, DEEP_ONE_IN);
+        }
+        return needed / Math.max(1, budget - ancillaryParts());
+    }
+
+    /** Messages that a stream needs, from the bytes of one in so many: each stands for the bins about it; half a bin stays free. */
+    private double needed(int head, int stream, int oneIn) {
+        double needed = 0;
+        int before = 0;
+        double each = 0;
+        while (streams.holds(head, stream)) {
+            int inMessage = open(head, stream);
+            if (inMessage > 0) {
+                double bytes = encoder.finish() / (double) inMessage;
+                each = bytes / Math.max(bytes, bodyLimit() - bytes / 2);
+            }
+            int around = inMessage * (oneIn - 1);
+            needed += each * (before + inMessage + streams.skip(head, stream, around / 2));
+            before = streams.skip(head, stream, around - around / 2);
+        }
+        return needed + each * before;
+    }
+
     /** Goes through the dive in its order, up to the budget; writes when {@link #commit} is set. */
     private void run() {
-        codec = Codecs.ofNumber(precision.codec());
-        for (int i = 0; i < CODECS.length; i++) {
-            encoder = CODECS[i] == precision.codec() ? encoders[i] : encoder;
-        }
+        useCodec();
         used = 0;
         part = 0;
         skipped = 0;
@@ -297,6 +337,13 @@ final class Packer {
         writeAncillary();
         while (round(BinStreams.DEEP)) {
             // until the deep bins or the budget are at their end
+        }
+    }
+
+    private void useCodec() {
+        codec = Codecs.ofNumber(precision.codec());
+        for (int i = 0; i < CODECS.length; i++) {
+            encoder = CODECS[i] == precision.codec() ? encoders[i] : encoder;
         }
     }
 
@@ -314,13 +361,7 @@ final class Packer {
 
     /** Fills one message from a stream of a head, then from its deep bins. */
     private void fill(int head, int stream) {
-        int group = precision.channelsPerSample();
-        describe(head, group, BinStore.samples(plan.heads[head].channels, group));
-        header.readNoiseQuarters = Math.min(mostNoise(), streams.leastNoiseQuarters(head, stream, BINS_AHEAD));
-        header.codec = precision.codec();
-        begin(BlockType.BINS, part);
-        encoder.begin(messages.buffer(), messages.bodyOffset(), bodyLimit(), header);
-        int inMessage = drain(head, stream, 0);
+        int inMessage = open(head, stream);
         if (stream != BinStreams.DEEP && !streams.holds(head, stream)) {
             inMessage += drain(head, BinStreams.DEEP, inMessage);
         }
@@ -330,6 +371,17 @@ final class Packer {
         part++;
         used++;
         end(encoder.finish());
+    }
+
+    /** Opens a message and fills it from a stream; returns the bins in it. */
+    private int open(int head, int stream) {
+        int group = precision.channelsPerSample();
+        describe(head, group, BinStore.samples(plan.heads[head].channels, group));
+        header.readNoiseQuarters = Math.min(mostNoise(), streams.leastNoiseQuarters(head, stream, BINS_AHEAD));
+        header.codec = precision.codec();
+        begin(BlockType.BINS, part);
+        encoder.begin(messages.buffer(), messages.bodyOffset(), bodyLimit(), header);
+        return drain(head, stream, 0);
     }
 
     private void describe(int head, int group, int samples) {
@@ -372,15 +424,19 @@ final class Packer {
     }
 
     private void writeAncillary() {
-        int parts = ancillary.size() == 0 || plan.dataMessages < FEWEST_WITH_ANCILLARY
-                ? 0
-                : plan.dataMessages < FEWEST_WITH_TWO_ANCILLARY ? 1 : 2;
+        int parts = ancillaryParts();
         for (int i = 0; i < parts && used < budget; i++) {
             begin(BlockType.ANCILLARY, i);
             int length = ancillary.write(body, messages.buffer(), messages.bodyOffset(), bodyLimit(), i, parts);
             used++;
             end(length);
         }
+    }
+
+    private int ancillaryParts() {
+        return ancillary.size() == 0 || plan.dataMessages < FEWEST_WITH_ANCILLARY
+                ? 0
+                : plan.dataMessages < FEWEST_WITH_TWO_ANCILLARY ? 1 : 2;
     }
 
     private void writeLedger(int copy, int reason) {

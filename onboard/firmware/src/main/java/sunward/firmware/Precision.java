@@ -20,6 +20,9 @@ final class Precision {
         /** True when every bin fits. */
         boolean fits();
 
+        /** Messages that every bin would take over those there are: an estimate, for a fraction of the work. */
+        double share();
+
         /** What the settings last tried leave of the surface's uncertainty: smaller is better, 0.02 is one percent of it. */
         double score();
     }
@@ -46,6 +49,9 @@ final class Precision {
 
     /** Deep bins are quantised by so many codes (half octaves) more coarsely: the surface hardly hangs on them. */
     private static final int DEEP_COARSER = 4;
+
+    /** An estimate of more messages than this over those there are: not tried at all. */
+    private static final double HOPELESS = 1.15;
 
     /** Scores closer than this are the same: half a percent of uncertainty. */
     private static final double SAME = 0.01;
@@ -83,18 +89,18 @@ final class Precision {
         return deepStep;
     }
 
-    /** Settles on the best settings; whatever the room, some bins go. */
-    void choose(Trial trial) {
+    /**
+     * Settles on the best settings; whatever the room, some bins go.
+     *
+     * @return true when they are those tried last
+     */
+    boolean choose(Trial trial) {
         int last = allowed(WAYS[BANDS]) ? BANDS : WAYS.length - 1;
         for (int way = 0; way <= last; way++) {
             if (allowed(WAYS[way])) {
                 take(way);
-                int coarsest = WAYS[way][2];
-                setLadder(coarsest);
-                if (trial.fits()) {
-                    setLadder(finestFitting(trial, coarsest));
-                    refine(trial);
-                    return;
+                if (settle(trial, WAYS[way][2])) {
+                    return true;
                 }
             }
         }
@@ -104,18 +110,74 @@ final class Precision {
         } else {
             carryMore(trial);
         }
+        return false;
+    }
+
+    /**
+     * Makes the steps of a way as fine as the estimate says will fit, then coarser until they do. Leaves the settings tried last.
+     *
+     * @return false when not even the coarsest that is fine enough fits
+     */
+    private boolean settle(Trial trial, int coarsest) {
+        setLadder(coarsest);
+        if (trial.share() > HOPELESS) {
+            return false;
+        }
+        int fine = 0;
+        int coarse = coarsest;
+        while (fine < coarse) {
+            int middle = (fine + coarse) / 2;
+            setLadder(middle);
+            if (trial.share() <= 1) {
+                coarse = middle;
+            } else {
+                fine = middle + 1;
+            }
+        }
+        setLadder(coarse);
+        while (nearStep > 0 && shareWith(trial, nearStep - 1, deepStep) <= 1) {
+            nearStep--;
+        }
+        // The next finer rung is known not to fit: with a finer near step its deep step needs no trial.
+        boolean deepKnown = nearStep < coarse && coarse + DEEP_COARSER <= COARSEST;
+        while (!deepKnown && deepStep > nearStep && shareWith(trial, nearStep, deepStep - 1) <= 1) {
+            deepStep--;
+        }
+        while (!trial.fits()) {
+            if (deepStep < Math.min(COARSEST, nearStep + DEEP_COARSER)) {
+                deepStep++;
+            } else if (nearStep < coarsest) {
+                nearStep++;
+            } else {
+                return false;
+            }
+        }
+        return true;
+    }
+
+    private double shareWith(Trial trial, int near, int deep) {
+        int nearBefore = nearStep;
+        int deepBefore = deepStep;
+        nearStep = near;
+        deepStep = deep;
+        double share = trial.share();
+        nearStep = nearBefore;
+        deepStep = deepBefore;
+        return share;
     }
 
     private void chooseByScore(Trial trial) {
         double best = Double.POSITIVE_INFINITY;
         int bestWay = 0;
         int bestStep = COARSEST;
-        for (int way = 0; way < WAYS.length; way++) {
+        for (int i = 0; i < WAYS.length; i++) {
+            int way = i > BANDS ? i : BANDS - i; // bands first: what is far behind them is soon given up
             if (!allowed(WAYS[way])) {
                 continue;
             }
             take(way);
-            int step = Math.min(COARSEST, finestFitting(trial, COARSEST + 1));
+            setLadder(COARSEST);
+            int step = trial.share() > HOPELESS ? COARSEST : Math.min(COARSEST, finestFitting(trial, COARSEST + 1));
             int behind = 0;
             while (step >= 0 && behind < LOOK_FURTHER) {
                 setLadder(step);
