@@ -11,6 +11,7 @@ export async function compare(get, rest) {
   const shown = chosen.map((one, index) => ({ key: one, name: name(one), state: states[index], product: products[index] }));
   const lit = shown.filter(one => one.product !== null && one.product.surface !== null);
   if (lit.length > 0) nodes.push(...spectra(lit));
+  if (shown.length === 0 && recent.dives.length > 0) nodes.push(make('p', { class: 'calm' }, 'Chosen dives are drawn over each other here, with their values side by side.'));
   if (shown.length > 0) {
     const rows = [
       ['Surfaced', one => one.state?.surfaced_utc?.replace('T', ' ').replace('Z', ' UTC') ?? 'not known'],
@@ -73,7 +74,7 @@ function spectra(lit) {
       const pick = values => x.map(nm => at.has(nm) ? values[at.get(nm)] : null);
       return { label: one.name, values: pick(view[quantity]), low: pick(view[`${quantity}_low_95`]), high: pick(view[`${quantity}_high_95`]) };
     });
-    return section(`c-${quantity}`, heading, make('figure', {}, lines(heading, 'nm', x, axis, series), lineKey(labels),
+    return section(`c-${quantity}`, heading, make('figure', {}, lines(heading, 'wavelength, nm', x, axis, series), lineKey(labels),
       make('figcaption', {}, 'Bands are 95 % intervals. Dives on different wavelength grids keep their own points.')));
   });
 }

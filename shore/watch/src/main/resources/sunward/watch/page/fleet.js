@@ -9,6 +9,10 @@ export async function fleet(get) {
       item.dive === null ? make('strong', {}, item.what) : make('a', { href: `#/dive/${item.dive}` }, make('strong', {}, item.what)),
       make('p', {}, item.why))));
   const parts = [make('h1', {}, 'What needs a person now'), attention];
+  if (view.floats.length === 0) {
+    parts.push(make('p', {}, 'Gateways bring them to the port that ', make('code', {}, 'sunward listen'), ' named when it started, and show the token of its folder. Simulated floats for a trial: ',
+      make('code', {}, 'sunward rehearse --live HOST:PORT --token FILE'), '.'));
+  }
   if (view.floats.length > 0) {
     parts.push(section('map', 'Where the floats surfaced', make('figure', {}, await map(view.floats),
       make('figcaption', {}, 'Newest dive of each float that told its place. Coastlines: Natural Earth, public domain.'))));
@@ -29,5 +33,5 @@ export async function fleet(get) {
 function share(one) {
   const bar = make('i', { class: 'share wide', 'aria-hidden': 'true' });
   bar.style.backgroundSize = `${100 * one.received / Math.max(1, one.expected)}% 100%`;
-  return make('span', {}, `${one.received} of ${one.planned === null ? 'at least ' : ''}${one.expected}`, bar);
+  return make('span', {}, `${one.received} of ${one.planned === null ? 'at least ' : ''}${one.expected}${one.repaired > 0 ? `, ${one.repaired} repaired` : ''}`, bar);
 }

@@ -19,15 +19,15 @@ function surface(view) {
   const x = view.wavelength_nm;
   const lacking = view.missing.filter(Boolean).length;
   return section('surface', 'What left the sea', make('div', { class: 'pair' },
-    figure('f-lw', lines('Water-leaving radiance against wavelength', 'nm', x, 'Lw, W m⁻² nm⁻¹ sr⁻¹',
+    figure('f-lw', lines('Water-leaving radiance against wavelength', 'wavelength, nm', x, 'Lw, W m⁻² nm⁻¹ sr⁻¹',
       [banded(view, 'Lw', 'lw')]),
     `Water-leaving radiance Lw at nadir with its 95 % interval.${lacking ? ` No value at ${lacking} of ${x.length} wavelengths.` : ''}`),
-    figure('f-lu0', lines('Radiance below the surface against wavelength', 'nm', x, 'Lu(0−), W m⁻² nm⁻¹ sr⁻¹',
+    figure('f-lu0', lines('Radiance below the surface against wavelength', 'wavelength, nm', x, 'Lu(0−), W m⁻² nm⁻¹ sr⁻¹',
       [{ label: 'Lu(0−)', values: view.lu0.map(value => value > 0 ? value : null) }], { log: true }),
     'Upwelling radiance just below the surface, logarithmic. Its relative uncertainty is that of Lw.'),
-    figure('f-k', lines('Attenuation against wavelength', 'nm', x, 'K of Lu, m⁻¹', [banded(view, 'K', 'k_lu_per_m')]),
+    figure('f-k', lines('Attenuation against wavelength', 'wavelength, nm', x, 'K of Lu, m⁻¹', [banded(view, 'K', 'k_lu_per_m')]),
       'Attenuation of upwelling radiance near the surface with its 95 % interval.'),
-    figure('f-rrs', lines('Reflectance against wavelength', 'nm', x, 'Rrs, sr⁻¹', [banded(view, 'Rrs', 'rrs_per_sr')]),
+    figure('f-rrs', lines('Reflectance against wavelength', 'wavelength, nm', x, 'Rrs, sr⁻¹', [banded(view, 'Rrs', 'rrs_per_sr')]),
       'Remote-sensing reflectance with its 95 % interval. It rests on a clear-sky model of the irradiance.')));
 }
 
@@ -40,14 +40,16 @@ function uncertainty(view) {
   const budget = view.budget;
   const classes = view.u_lw_percent_by_class;
   const series = [{ label: 'all together', values: view.u_lw_percent }, ...Object.entries(classes).map(([words, values]) =>
-    ({ label: words === 'random' ? 'new at every bin' : `the same over ${words}`, values }))];
+    ({ label: words === 'random' ? 'new at every bin' : `the same over ${words}`, values }))]
+    // Where Lw has no value its uncertainty has none, and a logarithm has no nought.
+    .map(one => ({ ...one, values: one.values.map((value, index) => value > 0 && view.lw[index] !== null ? value : null) }));
   const columns = budget.wavelength_nm.map((nm, index) => [`${nm.toFixed(1)} nm`, row => percent(row, index, budget)]);
   const rows = [...budget.sources.filter(source => source.percent.some(value => value > 0)),
     { name: 'combined (root of the sum of squares)', same_over: '', percent: budget.combined_percent, total: true },
     { name: 'half width of the 95 % interval', same_over: '', percent: budget.half_width_percent, total: true }];
   return section('uncertainty', 'Where the uncertainty of Lw comes from',
-    figure('f-u', make('div', {}, lines('Standard uncertainty of Lw against wavelength, by how long its errors stay the same', 'nm', view.wavelength_nm, 'u(Lw), %', series), lineKey(series.map(one => one.label))),
-      'Relative standard uncertainty of Lw. What is the same over one deployment does not shrink with more dives of the same float.'),
+    figure('f-u', make('div', {}, lines('Standard uncertainty of Lw against wavelength, by how long its errors stay the same', 'wavelength, nm', view.wavelength_nm, 'u(Lw), %', series, { log: true }), lineKey(series.map(one => one.label))),
+      'Relative standard uncertainty of Lw, logarithmic. What is the same over one deployment does not shrink with more dives of the same float.'),
     table('Relative standard uncertainty of Lw by source, percent; the three largest of each wavelength stand out', [
       ['Source', row => row.total ? make('strong', {}, row.name) : row.name, 'source'], ...columns, ['The same over', row => row.same_over === 'random' ? 'one bin' : row.same_over, true]], rows));
 }
@@ -153,13 +155,14 @@ function axes(pen, head, box) {
     pen.fillText('sample, short wavelengths first', (box.left + box.width) / 2, box.height - 8);
     return;
   }
-  let next = 0;
-  head.columns_nm.forEach((nm, index) => {
-    if (nm >= next) {
-      next = 50 * Math.ceil((nm + 1) / 50) + (next === 0 ? 0 : 50);
-      pen.fillText(nm.toFixed(0), Math.max(box.left + 14, Math.min(box.width - 14, box.left + (index + 0.5) * box.columnWidth)), box.height - box.foot + 18);
-    }
-  });
+  const columns = head.columns_nm, end = columns.length - 1;
+  for (let nm = 100 * Math.ceil(columns[0] / 100); nm <= columns[end]; nm += 100) {
+    const above = Math.max(1, columns.findIndex(one => one >= nm));
+    const column = above - (columns[above] - nm) / (columns[above] - columns[above - 1]);
+    const x = box.left + (column + 0.5) * box.columnWidth;
+    pen.beginPath(); pen.moveTo(x, box.height - box.foot); pen.lineTo(x, box.height - box.foot + 5); pen.stroke();
+    pen.fillText(String(nm), Math.min(box.width - 14, x), box.height - box.foot + 18);
+  }
   pen.fillText('wavelength, nm', (box.left + box.width) / 2, box.height - 4);
 }
 
@@ -176,8 +179,8 @@ function attitude(heads, layers) {
   const parts = [make('div', { class: 'pair' },
     figure('f-above', make('div', {}, drawing, make('label', { class: 'slider' }, 'Depth ', slider), readout),
       'The float from above, north at the top, as its bins tell it: the sun, the hull with its bow, and the arms. The grey wedge is water in the hull’s shadow.'),
-    figure('f-tilt', lines('Tilt against depth', 'depth, m', depths, 'tilt, degrees', [{ label: 'tilt', values: rows.map(row => row.tilt_deg) }]),
-      'Mean tilt of each bin.'))];
+    figure('f-tilt', lines('Tilt against depth', 'depth, m', depths, 'tilt, degrees', [{ label: 'tilt', values: rows.map(row => row.tilt_deg) }], { down: true, dots: true }),
+      'Mean tilt of each bin, in the steps in which the float sends it.'))];
   if (layers.length > 0) {
     parts.push(table('Attitude by layer, as the float summed it up', [
       ['Pressure, dbar', one => `${one.from_dbar} to ${one.to_dbar ?? 'the deepest'}`, true], ['Readings', one => one.readings],
@@ -217,7 +220,7 @@ function above(drawing, readout, heads, index) {
     parts.push(shape('line', { x1: inner.x, y1: inner.y, x2: outer.x, y2: outer.y, stroke: '#55606c' }));
   }
   ['north', 'east', 'south', 'west'].forEach((name, quarter) => {
-    const to = at(90 * quarter, 112);
+    const to = at(90 * quarter, quarter % 2 === 0 ? 112 : 117);
     parts.push(shape('text', { x: to.x, y: to.y + 4, 'text-anchor': 'middle' }, name));
   });
   const said = [];
@@ -254,7 +257,7 @@ function above(drawing, readout, heads, index) {
 function cast(view) {
   const known = values => values.some(value => value !== null);
   const one = (id, label, unit, values, caption) => known(values)
-    ? figure(`f-${id}`, lines(`${label} against pressure`, 'dbar', view.pressure_dbar, unit, [{ label: label.toLowerCase(), values }]), `${caption} against raw port pressure, as the float sent it.`)
+    ? figure(`f-${id}`, lines(`${label} against pressure`, 'pressure, dbar', view.pressure_dbar, unit, [{ label: label.toLowerCase(), values }], { down: true }), `${caption} against raw port pressure, as the float sent it.`)
     : figure(`f-${id}`, make('p', { class: 'calm' }, `No ${label.toLowerCase()} came.`), `${caption}.`);
   return section('cast', 'The water it rose through', make('div', { class: 'pair' },
     one('temperature', 'Temperature', 'temperature, °C', view.temperature_degc, 'Temperature'),
