@@ -51,7 +51,7 @@ export function ago(utc, nowUtc) {
 
 export function place(latitude, longitude) {
   if (latitude === null || longitude === null) return 'not known yet';
-  return `${Math.abs(latitude).toFixed(3)}° ${latitude < 0 ? 'S' : 'N'} ${Math.abs(longitude).toFixed(3)}° ${longitude < 0 ? 'W' : 'E'}`;
+  return `${Math.abs(latitude).toFixed(3)}°\u00a0${latitude < 0 ? 'S' : 'N'} ${Math.abs(longitude).toFixed(3)}°\u00a0${longitude < 0 ? 'W' : 'E'}`;
 }
 
 function degrees(value, below, above) {
