@@ -100,6 +100,11 @@ final class Packer {
         }
 
         @Override
+        public boolean spare() {
+            return used < budget;
+        }
+
+        @Override
         public double share() {
             return Packer.this.share();
         }

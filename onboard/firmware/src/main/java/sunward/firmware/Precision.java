@@ -20,6 +20,9 @@ final class Precision {
         /** True when every bin fits. */
         boolean fits();
 
+        /** True when the settings last tried left a message unused. */
+        boolean spare();
+
         /** Messages that every bin would take over those there are: an estimate, for a fraction of the work. */
         double share();
 
@@ -100,7 +103,11 @@ final class Precision {
             if (allowed(WAYS[way])) {
                 take(way);
                 if (settle(trial, WAYS[way][2])) {
-                    return true;
+                    boolean spare = trial.spare();
+                    if (spare) {
+                        refine(trial); // few messages are told less well
+                    }
+                    return !spare;
                 }
             }
         }
