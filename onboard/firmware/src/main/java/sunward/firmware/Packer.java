@@ -49,6 +49,9 @@ final class Packer {
 
     private static final int DEEP_ONE_IN = 5;
 
+    /** A sixteenth of the messages left free, and more than one, is worth trying finer steps. */
+    private static final int SPARE_ONE_IN = 16;
+
     private static final int FEWEST_WITH_COPY = 6;
     private static final int FEWEST_WITH_FIRST_LOOK = 8;
     private static final int FEWEST_WITH_OUTLINE = 12;
@@ -101,7 +104,7 @@ final class Packer {
 
         @Override
         public boolean spare() {
-            return used < budget;
+            return budget - used > Math.max(1, budget / SPARE_ONE_IN);
         }
 
         @Override

@@ -20,7 +20,7 @@ final class Precision {
         /** True when every bin fits. */
         boolean fits();
 
-        /** True when the settings last tried left a message unused. */
+        /** True when the settings last tried left more messages unused than an estimate may. */
         boolean spare();
 
         /** Messages that every bin would take over those there are: an estimate, for a fraction of the work. */
