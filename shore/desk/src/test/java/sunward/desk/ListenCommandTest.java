@@ -133,7 +133,7 @@ class ListenCommandTest {
         listen(store, "--port", "70000").failedWith(2, "--port 70000", "0 (any free one) to 65535");
         listen(store, "--token", open.toString()).failedWith(2, "chmod 600");
         listen(store, "--token", folder.resolve("none").resolve("token").toString())
-                .failedWith(2, "none");
+                .failedWith(2, "there is no folder");
         listen(store, "--key", folder.resolve("none").toString()).failedWith(2, "none");
         listen(store, "--plan", folder.resolve("none.yaml").toString()).failedWith(2, "none.yaml");
         listen(store, "--tls-cert", file.toString()).failedWith(2, "belong together");
@@ -145,8 +145,15 @@ class ListenCommandTest {
                 .failedWith(2, "chmod 600");
         listen(store, "--alert-url", "https://mail.example.org/", "--alert-trust", file.toString())
                 .failedWith(2, "no certificate in PEM");
-        listen(file.toString()).failedWith(2, "the folder cannot be used");
-        listen(store, "--inbox", file.toString()).failedWith(2, file.toString());
+        listen(file.toString()).failedWith(2, "the folder cannot be used (a file of that name is in the way)");
+        listen(store, "--inbox", file.toString()).failedWith(2, file.toString(), "Not a directory");
+        Files.createDirectories(Path.of(store));
+        listen(store, "--inbox", store + "/../watch").failedWith(2, "is the watch's own");
+        Path mine = Files.writeString(folder.resolve("mine"), "1234567890abcdef1234\n");
+        Files.setPosixFilePermissions(mine, PosixFilePermissions.fromString("rw-------"));
+        listen(store, "--token", mine.toString(), "--inbox", folder.toString())
+                .failedWith(2, "mine is the watch's own");
+        assertTrue(Files.exists(mine), "left where it was");
         Run.of("listen", "--dir", folder.resolve("nowhere").toString(), "--backup", "x.sqlite")
                 .failedWith(2, "there is no store to back up");
         Run.of("rebuild", "--dir", folder.resolve("nowhere").toString()).failedWith(2, "no watch has kept messages");

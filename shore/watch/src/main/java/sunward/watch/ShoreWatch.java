@@ -74,6 +74,7 @@ public final class ShoreWatch implements AutoCloseable {
     private void open(WatchSettings settings, Clock clock) throws IOException, StoreException {
         LongSupplier clockMs = () -> clock.millis() - EPOCH_2000_MS;
         refuseOpenPorts(settings);
+        refuseOwnFiles(settings);
         Metrics metrics = new Metrics();
         StoreFolder folder = keep(StoreFolder.hold(settings.folder()));
         Token token = Token.readOrMake(settings.tokenPath());
@@ -125,6 +126,30 @@ public final class ShoreWatch implements AutoCloseable {
             throw new IOException(
                     "Other machines may reach this watch only with TLS: give a certificate and its key, or listen"
                             + " on 127.0.0.1 behind a proxy that has them.");
+        }
+    }
+
+    /** The watched folder is emptied into the store: the watch's own files and secrets must not lie in it. */
+    private static void refuseOwnFiles(WatchSettings settings) throws IOException {
+        Path watched = settings.watchedFolder();
+        if (watched == null || !Files.isDirectory(watched)) {
+            return;
+        }
+        List<Path> own = new ArrayList<>(List.of(settings.folder().resolve("lock"), settings.tokenPath()));
+        if (settings.keyFile() != null) {
+            own.add(settings.keyFile());
+        }
+        if (settings.certificate() != null) {
+            own.add(settings.certificate().key());
+            own.add(settings.certificate().chain());
+        }
+        for (Path file : own) {
+            Path place = file.toAbsolutePath().getParent();
+            if (Files.isDirectory(place) && Files.isSameFile(place, watched)) {
+                throw new IOException(
+                        watched + ": " + file + " is the watch's own and would be taken in as if it were a"
+                                + " message; give a watched folder of its own.");
+            }
         }
     }
 

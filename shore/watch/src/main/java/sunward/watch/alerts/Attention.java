@@ -58,6 +58,9 @@ public final class Attention {
         if (!store.trouble().isEmpty()) {
             alerts.add(new Alert("store", "Messages cannot be kept", store.trouble(), null));
         }
+        if (!derived.trouble().isEmpty()) {
+            alerts.add(new Alert("derived", "Messages are kept, but not judged", derived.trouble(), null));
+        }
         Map<String, Integer> rejected = new TreeMap<>();
         for (MessageState message : derived.rejectedSince(now - REJECTED_MS, 1000)) {
             rejected.merge(message.reason(), 1, Integer::sum);

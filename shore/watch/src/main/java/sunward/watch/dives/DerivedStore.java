@@ -53,6 +53,8 @@ public final class DerivedStore implements AutoCloseable {
     /** Written by the one thread that follows; a page that reads it waits for no batch. */
     private volatile long lastMessageId;
 
+    private volatile String trouble = "";
+
     private DerivedStore(Path file, MessageStore messages, KeyRing keys, Connection writer, Connection reader) {
         this.file = file;
         this.messages = messages;
@@ -98,6 +100,11 @@ public final class DerivedStore implements AutoCloseable {
         writer.commit();
     }
 
+    /** What keeps the tables from following the raw messages, as one sentence; empty while all is well. */
+    public String trouble() {
+        return trouble;
+    }
+
     /** Number of the last message that is in the tables. */
     public long lastMessageId() {
         return lastMessageId;
@@ -136,18 +143,19 @@ public final class DerivedStore implements AutoCloseable {
             }
             writer.commit();
             lastMessageId = last;
+            trouble = "";
             return touched;
         } catch (SQLException e) {
-            rollBack();
-            throw new StoreException(Database.sentence(file, e), e);
+            Database.rollBack(writer);
+            trouble = Database.sentence(file, e);
+            throw new StoreException(trouble, e);
         }
     }
 
-    private void rollBack() {
-        try {
-            writer.rollback();
-        } catch (SQLException e) {
-            // The first failure is on its way out with its sentence.
+    /** For tests of full disks: a pragma on the writing connection, run between two transactions. */
+    void pragma(String text) throws SQLException {
+        try (Statement statement = writer.createStatement()) {
+            statement.execute(text);
         }
     }
 

@@ -52,6 +52,11 @@ public final class Token {
     /** Reads the file, or makes one with a fresh token that only its owner may read. */
     public static Token readOrMake(Path file) throws IOException {
         if (!Files.exists(file)) {
+            Path folder = file.toAbsolutePath().getParent();
+            if (!Files.isDirectory(folder)) {
+                throw new IOException(file + ": there is no folder " + folder + " to make the token file in; name an"
+                        + " existing token file or folder.");
+            }
             byte[] random = new byte[24];
             new SecureRandom().nextBytes(random);
             byte[] line = (HexFormat.of().formatHex(random) + "\n").getBytes(StandardCharsets.US_ASCII);

@@ -14,6 +14,7 @@ import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import sunward.watch.health.EventLog;
+import sunward.watch.store.Database;
 import sunward.watch.store.Receipt;
 
 /**
@@ -60,7 +61,7 @@ public final class FolderDoor implements AutoCloseable {
             Files.createDirectories(door.refused);
         } catch (IOException e) {
             throw new IOException(
-                    folder + ": the watched folder cannot be used (" + e.getMessage()
+                    folder + ": the watched folder cannot be used (" + Database.reason(e)
                             + "); give a folder that this user may write to.",
                     e);
         }

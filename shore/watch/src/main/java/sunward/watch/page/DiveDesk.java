@@ -62,7 +62,7 @@ public final class DiveDesk {
     }
 
     String trouble() {
-        return store.trouble();
+        return store.trouble().isEmpty() ? derived.trouble() : store.trouble();
     }
 
     Map<String, Object> dive(DiveKey key) throws StoreException {

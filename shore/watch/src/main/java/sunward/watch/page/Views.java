@@ -94,8 +94,9 @@ final class Views {
         long[] totals = derived.totals();
         Runtime runtime = Runtime.getRuntime();
         Map<String, Object> view = new LinkedHashMap<>();
-        view.put("well", store.trouble().isEmpty());
-        view.put("trouble", store.trouble());
+        view.put("well", store.trouble().isEmpty() && derived.trouble().isEmpty());
+        view.put("keeping", store.trouble().isEmpty());
+        view.put("trouble", store.trouble().isEmpty() ? derived.trouble() : store.trouble());
         view.put("stored_messages", store.lastId());
         view.put("repeated_arrivals", store.repeats());
         view.put("accepted_messages", totals[0]);

@@ -3,7 +3,11 @@ package sunward.watch.store;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.AccessDeniedException;
+import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.FileSystemException;
 import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.ResultSet;
@@ -15,6 +19,14 @@ import org.sqlite.SQLiteException;
 
 /** Opens SQLite files the way the watch wants them, and brings their tables up to date by numbered scripts. */
 public final class Database {
+    static {
+        // The driver's logging front end would say on standard error, between our JSON lines, that it has nothing
+        // behind it.
+        if (System.getProperty("slf4j.internal.verbosity") == null) {
+            System.setProperty("slf4j.internal.verbosity", "ERROR");
+        }
+    }
+
     private Database() {}
 
     /** How hard a commit is pressed to disk. */
@@ -42,6 +54,22 @@ public final class Database {
         Connection connection = config.createConnection("jdbc:sqlite:" + file);
         connection.setAutoCommit(false);
         return connection;
+    }
+
+    /** Undoes what a failed transaction did, so that the connection can be used again. */
+    public static void rollBack(Connection connection) {
+        try {
+            connection.rollback();
+        } catch (SQLException e) {
+            // On a full disk SQLite has undone it already; then the driver begins no new transaction, and from there on
+            // each
+            // statement would count alone and every commit fail.
+            try (Statement statement = connection.createStatement()) {
+                statement.execute("BEGIN");
+            } catch (SQLException also) {
+                // The first failure is on its way out with its sentence, and the next use will fail and tell its own.
+            }
+        }
     }
 
     /** A connection that only reads. */
@@ -105,6 +133,22 @@ public final class Database {
         };
     }
 
+    /** Why a file or folder cannot be used; the exceptions of files tell no more than the name of one. */
+    public static String reason(IOException problem) {
+        if (problem instanceof FileAlreadyExistsException) {
+            return "a file of that name is in the way";
+        }
+        if (problem instanceof NoSuchFileException) {
+            return "nothing can be made there";
+        }
+        if (problem instanceof AccessDeniedException) {
+            return "this user may not write there";
+        }
+        return problem instanceof FileSystemException where && where.getReason() != null
+                ? where.getReason()
+                : String.valueOf(problem.getMessage());
+    }
+
     private static String firstLine(SQLException problem) {
         String text = String.valueOf(problem.getMessage());
         int end = text.indexOf('\n');
@@ -132,11 +176,6 @@ public final class Database {
             for (Path file : old) {
                 Files.deleteIfExists(file);
             }
-        }
-        // The driver's logging front end would say on standard error, between our JSON lines, that it has nothing
-        // behind it.
-        if (System.getProperty("slf4j.internal.verbosity") == null) {
-            System.setProperty("slf4j.internal.verbosity", "ERROR");
         }
         if (System.getProperty("org.sqlite.tmpdir") == null) {
             System.setProperty("org.sqlite.tmpdir", folder.toString());

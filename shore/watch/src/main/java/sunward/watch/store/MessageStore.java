@@ -234,6 +234,10 @@ public final class MessageStore implements AutoCloseable {
             throw new StoreException(file + ": there is no store to back up; give the folder of a watch.");
         }
         Path part = target.resolveSibling(target.getFileName() + ".part");
+        Path folder = target.toAbsolutePath().getParent();
+        if (!Files.isDirectory(folder) || !Files.isWritable(folder)) {
+            throw new StoreException(target + ": no file can be made in " + folder + "; give another place.");
+        }
         try (Connection connection = Database.openReader(file);
                 PreparedStatement statement = connection.prepareStatement("VACUUM INTO ?")) {
             Files.deleteIfExists(part);
@@ -244,9 +248,23 @@ public final class MessageStore implements AutoCloseable {
             }
             Files.move(part, target, StandardCopyOption.ATOMIC_MOVE);
         } catch (SQLException e) {
-            throw new StoreException(Database.sentence(target, e), e);
+            remove(part);
+            throw new StoreException(
+                    target + ": the backup could not be made. "
+                            + Database.sentence(target, e).replace(", and the watch goes on by itself", ""),
+                    e);
         } catch (IOException e) {
-            throw new StoreException(target + ": the backup could not be written (" + e.getMessage() + ").", e);
+            remove(part);
+            throw new StoreException(
+                    target + ": the backup could not be written (" + Database.reason(e) + "); give another place.", e);
+        }
+    }
+
+    private static void remove(Path part) {
+        try {
+            Files.deleteIfExists(part);
+        } catch (IOException e) {
+            // The disk is in trouble and the sentence about it is on its way.
         }
     }
 

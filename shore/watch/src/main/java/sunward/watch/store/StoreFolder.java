@@ -48,7 +48,7 @@ public final class StoreFolder implements AutoCloseable {
             return new StoreFolder(folder, channel, lock);
         } catch (IOException e) {
             throw new StoreException(
-                    folder + ": the folder cannot be used (" + e.getMessage()
+                    folder + ": the folder cannot be used (" + Database.reason(e)
                             + "); give a folder that this user may write to.",
                     e);
         }

@@ -111,11 +111,7 @@ final class FindingStore implements AutoCloseable {
             }
             connection.commit();
         } catch (SQLException e) {
-            try {
-                connection.rollback();
-            } catch (SQLException also) {
-                e.addSuppressed(also);
-            }
+            Database.rollBack(connection);
             throw failed(e);
         }
     }

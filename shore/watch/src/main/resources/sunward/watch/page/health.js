@@ -4,7 +4,7 @@ import { facts, make, section, table } from './draw.js';
 export async function health(get) {
   const view = await get('api/health');
   return { title: 'Health', nodes: [
-    make('h1', {}, view.well ? 'The watch is well' : 'The watch cannot keep messages'),
+    make('h1', {}, view.well ? 'The watch is well' : view.keeping ? 'Messages are kept, but not judged' : 'The watch cannot keep messages'),
     make('p', { class: 'calm' }, view.well ? 'Every message that was acknowledged is on disk.' : view.trouble),
     facts([
       ['Messages kept', view.stored_messages], ['Came again', view.repeated_arrivals],

@@ -4,6 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertNull;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -22,6 +24,7 @@ import sunward.watch.MadeMessages;
 import sunward.watch.store.Arrival;
 import sunward.watch.store.MessageStore;
 import sunward.watch.store.Receipt;
+import sunward.watch.store.StoreException;
 
 class DerivedStoreTest {
     @TempDir
@@ -76,6 +79,32 @@ class DerivedStoreTest {
                 expected = expected == null ? assembled : expected;
                 assertEquals(expected, assembled, "seed " + seed);
             }
+        }
+    }
+
+    @Test
+    void tablesThatCannotFollowSayWhyAndCatchUpByThemselves() throws Exception {
+        try (MessageStore store = storeOf(MadeMessages.dive(2, 1, 5, 1));
+                DerivedStore derived = derivedOf(store, "x")) {
+            assertEquals("", derived.trouble());
+            long before = derived.lastMessageId();
+            for (int dive = 2; dive < 22; dive++) {
+                for (byte[] message : MadeMessages.dive(2, dive, 50, 1)) {
+                    assertTrue(store.append(new Arrival(message, 0, "test", ""))
+                            .join()
+                            .kept());
+                }
+            }
+            derived.pragma("PRAGMA max_page_count = 1"); // as few as it has now
+            StoreException full = assertThrows(StoreException.class, derived::follow);
+            assertTrue(full.getMessage().contains("the disk is full; make room"), full.getMessage());
+            assertEquals(full.getMessage(), derived.trouble());
+            assertEquals(before, derived.lastMessageId());
+            assertNull(derived.dive(new DiveKey(2, 3)), "nothing of the group that failed");
+            derived.pragma("PRAGMA max_page_count = 100000"); // as if room had been made
+            assertEquals(20, derived.follow().size());
+            assertEquals("", derived.trouble());
+            assertEquals(50, derived.dive(new DiveKey(2, 3)).received());
         }
     }
 
