@@ -384,7 +384,7 @@ final class SurfaceStep {
             if (layer.fromDbar() <= bin.portPressureDbar()
                     && bin.portPressureDbar() < layer.toDbar()
                     && layer.pairs() > 1) {
-                double r = layer.ofBand().get(band) + 1 / Math.sqrt(layer.pairs());
+                double r = layer.ofBand().get(band) + 1 / Math.sqrt((double) layer.pairs());
                 double bounded = Math.max(0, Math.min(MOST_CORRELATION, r));
                 return Math.max(1, bin.used() * (1 - bounded) / (1 + bounded));
             }
