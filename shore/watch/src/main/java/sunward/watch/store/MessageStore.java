@@ -18,6 +18,7 @@ import java.util.List;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 
@@ -40,6 +41,9 @@ public final class MessageStore implements AutoCloseable {
 
     /** Most arrivals that wait; beyond it the store refuses. */
     private static final int WAITING = 65_536;
+
+    /** How often a disk in trouble is tried while nothing comes. */
+    private static final long PROBE_MS = 2000;
 
     private static final String CLOSED = "The watch is stopping; send again when it is back.";
 
@@ -98,7 +102,12 @@ public final class MessageStore implements AutoCloseable {
         List<Waiting> group = new ArrayList<>(GROUP);
         try {
             while (!closing || !queue.isEmpty()) {
-                group.add(queue.take());
+                Waiting first = trouble.isEmpty() ? queue.take() : queue.poll(PROBE_MS, TimeUnit.MILLISECONDS);
+                if (first == null) {
+                    probe();
+                    continue;
+                }
+                group.add(first);
                 queue.drainTo(group, GROUP - 1);
                 group.removeIf(waiting -> waiting.receipt == null);
                 if (!group.isEmpty()) {
@@ -115,6 +124,21 @@ public final class MessageStore implements AutoCloseable {
                     late.receipt.complete(Receipt.refused(CLOSED));
                 }
             }
+        }
+    }
+
+    /** While nothing comes, looks whether the disk takes writes again: what is over must not be shown as trouble. */
+    private void probe() {
+        try {
+            if (writer == null) {
+                writer = new Writer(file);
+            }
+            writer.touch();
+            trouble = "";
+            afterCommit.run();
+        } catch (SQLException | StoreException e) {
+            trouble = e instanceof SQLException sql ? Database.sentence(file, sql) : e.getMessage();
+            dropWriter();
         }
     }
 
@@ -408,6 +432,14 @@ public final class MessageStore implements AutoCloseable {
         }
 
         void commit() throws SQLException {
+            connection.commit();
+        }
+
+        /** Writes a page as it is, and forces it to disk. */
+        void touch() throws SQLException {
+            try (Statement statement = connection.createStatement()) {
+                statement.execute("PRAGMA user_version = " + TABLE_VERSION);
+            }
             connection.commit();
         }
 

@@ -17,6 +17,7 @@ import java.util.List;
 import java.util.SplittableRandom;
 import java.util.concurrent.CompletableFuture;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 import sunward.watch.store.Receipt.Outcome;
 
@@ -103,6 +104,7 @@ class MessageStoreTest {
     }
 
     @Test
+    @Timeout(60)
     void fullDiskRefusesWithASentenceLosesNothingAndGoesOnByItself() throws Exception {
         try (MessageStore store = MessageStore.open(file(), () -> {})) {
             int kept = 0;
@@ -125,6 +127,15 @@ class MessageStoreTest {
                     Outcome.STORED,
                     store.append(arrival(bytes(9999, 4000))).join().outcome());
             assertEquals("", store.trouble());
+            assertEquals(kept + 1, store.after(0, 10_000).size());
+            // Trouble that is over is not told any longer, though nothing more comes.
+            store.pragma("PRAGMA max_page_count = 1");
+            assertEquals(
+                    Outcome.REFUSED,
+                    store.append(arrival(bytes(10_000, 8000))).join().outcome());
+            while (!store.trouble().isEmpty()) {
+                Thread.sleep(20);
+            }
             assertEquals(kept + 1, store.after(0, 10_000).size());
         }
         assertEquals(List.of(), MessageStore.check(file()));
