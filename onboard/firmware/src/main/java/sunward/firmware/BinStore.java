@@ -82,7 +82,7 @@ final class BinStore {
             at = put(at, 2, bin.spread[band]);
         }
         at = put(at, 2, bin.samples);
-        put(at, 2, bin.noiseQuarters);
+        put(at, 2, bin.darkNoise);
         at = HEADER_BYTES;
         for (int i = 0; i < bin.samples; i++) {
             int value = Math.max(-MOST, Math.min(MOST, bin.counts[i]));
@@ -134,7 +134,7 @@ final class BinStore {
             into.spread[band] = (int) LittleEndian.unsigned(slot, 32 + 2 * band, 2);
         }
         int channels = (int) LittleEndian.unsigned(slot, 38, 2);
-        into.noiseQuarters = (int) LittleEndian.unsigned(slot, NOISE_AT, 2);
+        into.darkNoise = (int) LittleEndian.unsigned(slot, NOISE_AT, 2);
         into.samples = samples(channels, channelsPerSample);
         int c = 0;
         for (int k = 0; k < into.samples; k++) {
@@ -149,8 +149,8 @@ final class BinStore {
         }
     }
 
-    /** Noise of a scan without light in a bin, 1/4 count. */
-    int noiseQuarters(int index) {
+    /** Noise of a scan without light in a bin, 1/64 count. */
+    int darkNoise(int index) {
         region.read(index * slotBytes + NOISE_AT, slot, NOISE_AT, 2);
         return (int) LittleEndian.unsigned(slot, NOISE_AT, 2);
     }

@@ -85,13 +85,13 @@ final class BinStreams {
         places[STREAMS * head + stream] = place;
     }
 
-    /** Least noise of a scan without light among the next bins of a stream, so many at most, 1/4 count; it holds a bin. */
-    int leastNoiseQuarters(int head, int stream, int most) {
+    /** Least noise of a scan without light among the next bins of a stream, so many at most, 1/64 count; it holds a bin. */
+    int leastDarkNoise(int head, int stream, int most) {
         int least = Integer.MAX_VALUE;
         int seen = 0;
         for (int i = place(head, stream); i < bins.size() && seen < most; i++) {
             if (bins.head(i) == head && streamOf(bins.bin(i)) == stream) {
-                least = Math.min(least, bins.noiseQuarters(i));
+                least = Math.min(least, bins.darkNoise(i));
                 seen++;
             }
         }

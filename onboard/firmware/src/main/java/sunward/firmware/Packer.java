@@ -385,7 +385,7 @@ final class Packer {
     private int open(int head, int stream) {
         int group = precision.channelsPerSample();
         describe(head, group, BinStore.samples(plan.heads[head].channels, group));
-        header.readNoiseQuarters = Math.min(mostNoise(), streams.leastNoiseQuarters(head, stream, BINS_AHEAD));
+        header.readNoiseQuarters = stated(streams.leastDarkNoise(head, stream, BINS_AHEAD));
         header.codec = precision.codec();
         begin(BlockType.BINS, part);
         encoder.begin(messages.buffer(), messages.bodyOffset(), bodyLimit(), header);
@@ -403,6 +403,11 @@ final class Packer {
         header.planTag = tag(plan.planDigest);
     }
 
+    /** How a header states a noise in 1/64 count. */
+    private int stated(int darkNoise) {
+        return Math.min(mostNoise(), darkNoise / BinRecord.DARK_NOISE_PER_QUARTER);
+    }
+
     /** The most noise, quarters of a count, that the header takes beside its gain. */
     private int mostNoise() {
         return Math.min(4095, MOST_GAIN_TIMES_READ / header.gainSixteenths);
@@ -414,7 +419,7 @@ final class Packer {
         int added = 0;
         while (streams.holds(head, stream)) {
             bins.load(streams.place(head, stream), precision.channelsPerSample(), bin);
-            if (before + added > 0 && Math.min(mostNoise(), bin.noiseQuarters) < header.readNoiseQuarters) {
+            if (before + added > 0 && stated(bin.darkNoise) < header.readNoiseQuarters) {
                 return added;
             }
             boolean taken = encoder.add(bin, step);

@@ -28,8 +28,8 @@ final class PressureBins {
     /** Share of the variance of darks that is relied on: twice the standard error of two hundred darks of 720 channels is 0.8 percent. */
     private static final double TOLD_SHARE = 0.99;
 
-    /** Most that a message states. */
-    private static final int MOST_NOISE_QUARTERS = 4095;
+    /** Most that a message states, 1/64 count. */
+    private static final int MOST_NOISE = 4095 * BinRecord.DARK_NOISE_PER_QUARTER;
 
     private final FloatPlan plan;
     private final ScanStore scans;
@@ -210,7 +210,7 @@ final class PressureBins {
         if (e == code || into.darkScans == 0) {
             into.darkCounts = (int) Math.min(0xffff, (darkSum / channels + 32) >> BinRecord.FRACTION_BITS);
             into.darkScans = darkCode == e ? Math.min(255, darkCount) : 0;
-            into.noiseQuarters = noiseQuarters(plan.heads[head]);
+            into.darkNoise = darkNoise(plan.heads[head]);
         }
         return used;
     }
@@ -219,10 +219,10 @@ final class PressureBins {
      * Noise of a scan without light, rounded down: never below the plan's readout, and short by as much as the darks may be
      * wrong, so that a bound in its units holds.
      */
-    private int noiseQuarters(FloatPlan.Head head) {
+    private int darkNoise(FloatPlan.Head head) {
         double readout = head.readNoiseCounts * head.readNoiseCounts;
         double told = TOLD_SHARE * darks.variance(head.gainElectronsPerCount);
-        return (int) Math.min(MOST_NOISE_QUARTERS, 4 * Math.sqrt(Math.max(readout, told)));
+        return (int) Math.min(MOST_NOISE, 64 * Math.sqrt(Math.max(readout, told)));
     }
 
     /** Moves the dark window to the nearest exposure that has darks (unscaled: the offset rules); -1 when none has. */

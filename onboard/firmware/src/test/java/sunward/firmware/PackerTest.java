@@ -77,7 +77,7 @@ class PackerTest {
                 bin.antisunDeg = 170;
                 bin.darkCounts = 905;
                 bin.darkScans = 16;
-                bin.noiseQuarters = b < BINS / 2 ? 33 + b % 7 : 44 - b / 16;
+                bin.darkNoise = b < BINS / 2 ? 16 * (33 + b % 7) + 15 : 16 * (44 - b / 16);
                 bin.samples = channels;
                 for (int c = 0; c < channels; c++) {
                     double counts = 40_000 * Math.exp(-b * (0.01 + 0.002 * c));
@@ -244,9 +244,8 @@ class PackerTest {
     /** Each sample is the mean of its channels to within the codec's bound, the noise taken from the formula and the bin's own dark. */
     private void checkSamples(BinRecord bin, int group, double bound, String where) {
         BinRecord truth = made[bin.head][bin.bin];
-        assertTrue(
-                bin.noiseQuarters <= truth.noiseQuarters, where + ": states more noise than bin " + bin.bin + " has");
-        double dark = truth.noiseQuarters / 4.0;
+        assertTrue(bin.darkNoise <= truth.darkNoise, where + ": states more noise than bin " + bin.bin + " has");
+        double dark = truth.darkNoise / 64.0;
         assertEquals((64 + group - 1) / group, bin.samples, where);
         for (int k = 0; k < bin.samples; k++) {
             double sum = 0;

@@ -97,7 +97,8 @@ final class MadeUpWire {
         MadeUpWire wire = new MadeUpWire();
         SplittableRandom random = new SplittableRandom(6);
         SamplesEncoder encoder = new SamplesEncoder(told.bins.length, told.bins.length * SAMPLES);
-        encoder.begin(told.header, told.bins.length, 0);
+        int noise = told.header.readNoiseQuarters * BinRecord.DARK_NOISE_PER_QUARTER + 5;
+        encoder.begin(told.header, told.bins.length, 0, noise);
         for (BinRecord bin : told.bins) {
             BinRecord own = new BinRecord(SAMPLES);
             own.copyFrom(bin);

@@ -68,7 +68,7 @@ final class OwnCodec {
             List<BinRecord> all = dive.ofHead(head);
             for (int i = 0; i < all.size(); i++) {
                 BinRecord bin = all.get(i);
-                boolean quieter = bin.noiseQuarters < header.readNoiseQuarters;
+                boolean quieter = bin.darkNoise / BinRecord.DARK_NOISE_PER_QUARTER < header.readNoiseQuarters;
                 if (!in.isEmpty() && (quieter || in.size() == BASE_BINS || !encoder.add(bin, stepCode))) {
                     messages.add(ended(writer, encoder, in));
                     in = new ArrayList<>();
@@ -92,7 +92,7 @@ final class OwnCodec {
 
     /** What a message states for these bins: as the float does, the least of what its darks told it. */
     private static int noiseQuarters(List<BinRecord> bins) {
-        return bins.stream().mapToInt(bin -> bin.noiseQuarters).min().orElse(0);
+        return bins.stream().mapToInt(bin -> bin.darkNoise).min().orElse(0) / BinRecord.DARK_NOISE_PER_QUARTER;
     }
 
     static BlockHeader header(DiveBins dive, int codec) {
@@ -121,9 +121,10 @@ final class OwnCodec {
         for (int position = 0; position < base.size(); position++) {
             List<BinRecord> own = base.get(position).bins();
             Base told = base(accepted(List.of(base.get(position).bytes())).get(0));
+            int quietest = own.stream().mapToInt(bin -> bin.darkNoise).min().orElse(0);
             int lit = (int) told.bins().stream().filter(bin -> bin.samples > 0).count();
             for (int first = 0; lit > 0 && first < told.header().samples; first = encoder.next()) {
-                encoder.begin(told.header(), lit, first);
+                encoder.begin(told.header(), lit, first, quietest);
                 for (int i = 0; i < own.size(); i++) {
                     if (!encoder.add(own.get(i), told.bins().get(i))) {
                         return null;

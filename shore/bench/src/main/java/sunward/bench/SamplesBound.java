@@ -154,7 +154,8 @@ public final class SamplesBound {
                         own[n].copyFrom(dive.bins().get(i));
                         judges[n] = dive.units(own[n]);
                         told[n++].copyFrom(decoded.get(i));
-                        header.readNoiseQuarters = Math.min(header.readNoiseQuarters, decoded.get(i).noiseQuarters);
+                        header.readNoiseQuarters = Math.min(
+                                header.readNoiseQuarters, decoded.get(i).darkNoise / BinRecord.DARK_NOISE_PER_QUARTER);
                     }
                 }
                 check(n, "a flown dive, step " + step);
@@ -175,7 +176,8 @@ public final class SamplesBound {
     private void makeUp(Random random) {
         header.gainSixteenths = 32 + random.nextInt(100);
         header.readNoiseQuarters = 12 + random.nextInt(60);
-        NoiseUnits units = new NoiseUnits(header.gainSixteenths / 16.0, header.readNoiseQuarters / 4.0);
+        int darkNoise = header.readNoiseQuarters * BinRecord.DARK_NOISE_PER_QUARTER + random.nextInt(16);
+        NoiseUnits units = new NoiseUnits(header.gainSixteenths / 16.0, darkNoise / 64.0);
         Arrays.fill(judges, units);
         double off = random.nextInt(3) == 0 ? 0 : Math.pow(10, 3 * random.nextDouble() - 1);
         double[] pixel = new double[CHANNELS];
@@ -185,6 +187,7 @@ public final class SamplesBound {
             own[i].clear();
             own[i].used = 1 + (random.nextInt(4) == 0 ? random.nextInt(400) : random.nextInt(12));
             own[i].exposureCode = 3 + i / 9;
+            own[i].darkNoise = darkNoise;
             own[i].samples = CHANNELS;
             double peak = Math.pow(10, 4.8 * random.nextDouble());
             double centre = 720 * random.nextDouble();
@@ -215,7 +218,11 @@ public final class SamplesBound {
         if (n == 0) {
             return;
         }
-        encoder.begin(header, n, 0);
+        encoder.begin(
+                header,
+                n,
+                0,
+                Arrays.stream(own, 0, n).mapToInt(bin -> bin.darkNoise).min().orElse(0));
         for (int i = 0; i < n; i++) {
             if (!encoder.add(own[i], told[i])) {
                 throw new IllegalStateException(what + ": bin " + i + " cannot be refined");

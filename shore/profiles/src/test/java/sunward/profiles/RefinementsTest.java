@@ -46,7 +46,7 @@ class RefinementsTest {
             }
             own.put(base.position(), bins);
             SamplesEncoder encoder = new SamplesEncoder(told.size(), told.size() * header.samples);
-            encoder.begin(header, told.size(), 0);
+            encoder.begin(header, told.size(), 0, 16 * header.readNoiseQuarters);
             for (int i = 0; i < told.size(); i++) {
                 assertTrue(encoder.add(bins.get(i), told.get(i)));
             }

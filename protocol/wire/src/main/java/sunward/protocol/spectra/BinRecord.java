@@ -13,6 +13,9 @@ public final class BinRecord {
     /** Binary fraction digits of {@link #counts}: one unit is 1/64 count. */
     public static final int FRACTION_BITS = 6;
 
+    /** {@link #darkNoise} in a quarter of a count, the unit of {@link BlockHeader#readNoiseQuarters}. */
+    public static final int DARK_NOISE_PER_QUARTER = 16;
+
     /** Spectral bands in which the scatter between a bin's scans is kept. */
     public static final int SPREAD_BANDS = 3;
 
@@ -74,10 +77,10 @@ public final class BinRecord {
     public int darkScans;
 
     /**
-     * Noise of one scan without light at the exposure and warmth, 1/4 count: readout and the dark's shot noise. The float's own
-     * of each bin; from decoders what the message states, the least of its bins.
+     * Noise of one scan without light at the exposure and warmth, 1/64 count: readout and the dark's shot noise. The float's
+     * own of each bin; from decoders what the message states, the least of its bins.
      */
-    public int noiseQuarters;
+    public int darkNoise;
 
     /** Relative standard deviation between scans in the lower, middle and upper third of the channels, 0.01 percent; 65535: not known. */
     public final int[] spread = new int[SPREAD_BANDS];
@@ -135,7 +138,7 @@ public final class BinRecord {
         fallback = other.fallback;
         darkCounts = other.darkCounts;
         darkScans = other.darkScans;
-        noiseQuarters = other.noiseQuarters;
+        darkNoise = other.darkNoise;
         System.arraycopy(other.spread, 0, spread, 0, SPREAD_BANDS);
         System.arraycopy(other.misfit, 0, misfit, 0, misfit.length);
         samples = other.samples;
@@ -162,7 +165,7 @@ public final class BinRecord {
         fallback = 0;
         darkCounts = 0;
         darkScans = 0;
-        noiseQuarters = 0;
+        darkNoise = 0;
         Arrays.fill(spread, 0);
         Arrays.fill(misfit, 0);
         samples = 0;

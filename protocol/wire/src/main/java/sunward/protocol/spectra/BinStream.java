@@ -192,7 +192,7 @@ final class BinStream {
             }
             fields.give(into);
             into.head = header.head;
-            into.noiseQuarters = header.readNoiseQuarters;
+            into.darkNoise = header.readNoiseQuarters * BinRecord.DARK_NOISE_PER_QUARTER;
             into.samples = withSpectrum ? header.samples : 0;
             advance(withSpectrum);
             return BIN;

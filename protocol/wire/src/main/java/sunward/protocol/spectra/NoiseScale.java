@@ -34,9 +34,13 @@ final class NoiseScale {
 
     /** Takes gain and read noise of a head; their product is at most {@link #MAX_GAIN_READ}. */
     void set(int gainSixteenths, int readNoiseQuarters) {
+        setFine(gainSixteenths, readNoiseQuarters * BinRecord.DARK_NOISE_PER_QUARTER);
+    }
+
+    /** The same with the noise in 1/64 count. */
+    void setFine(int gainSixteenths, int noise) {
         gain = gainSixteenths;
-        long read = readNoiseQuarters;
-        zeroSquared = (gain * gain * (3 * read * read + 4) << 14) / 3;
+        zeroSquared = (gain * gain * (3L * noise * noise + 1024) << 6) / 3;
         zeroLevel = root(zeroSquared);
     }
 

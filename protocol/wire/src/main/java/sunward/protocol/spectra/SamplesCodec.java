@@ -5,10 +5,11 @@ package sunward.protocol.spectra;
  *
  * <pre>
  *  byte   0        1        2        3        4
- *      +-----------------+--------------------------+
- *      | C4  base 12     | first 12   channels 12   |
- *      +-----------------+--------------------------+
- *  C number of this codec (1), base: position of the base message; samples first .. first + channels - 1 of all its bins follow
+ *      +-----------------+-----------------------------------+
+ *      | C4  base 12     | first 10   channels 10  noise 4   |
+ *      +-----------------+-----------------------------------+
+ *  C number of this codec (1), base: position of the base message; samples first .. first + channels - 1 of all its bins
+ *  follow; noise: by how many 1/64 counts a dark scan of its quietest bin is noisier than its header states
  * </pre>
  */
 public final class SamplesCodec {
@@ -20,16 +21,23 @@ public final class SamplesCodec {
 
     static final int HEADER_BYTES = 5;
 
-    /** Most steps from the base, either way. */
-    static final int MOST_STEPS = 1 << 20;
+    /** Most by which the quietest bin's noise is told to exceed what the base's header states, 1/64 count. */
+    static final int MOST_NOISE = 15;
+
+    /** Farthest that a level may be from the base's, either way. */
+    static final int MOST_LEVELS = (1 << 28) - 1;
 
     /** Stands for what no writer writes: more steps than there can be, wherever they are counted from. */
-    static final int TOO_MANY = 1 << 24;
+    static final int TOO_MANY = 1 << 26;
 
     private SamplesCodec() {}
 
-    static void writeHeader(byte[] body, int offset, int basePosition, int first, int channels) {
-        long bits = (long) NUMBER << 36 | (long) (basePosition & 0xfff) << 24 | (long) first << 12 | channels;
+    static void writeHeader(byte[] body, int offset, int basePosition, int first, int channels, int noise) {
+        long bits = (long) NUMBER << 36
+                | (long) (basePosition & 0xfff) << 24
+                | (long) first << 14
+                | (long) channels << 4
+                | noise;
         for (int i = 0; i < HEADER_BYTES; i++) {
             body[offset + i] = (byte) (bits >>> 8 * (HEADER_BYTES - 1 - i));
         }
@@ -55,11 +63,16 @@ public final class SamplesCodec {
 
     /** First sample of a bin that is refined; the body must be {@link #known}. */
     public static int first(byte[] body, int offset) {
-        return field(body, offset, 12, 12);
+        return field(body, offset, 14, 10);
     }
 
     /** How many are; the body must be {@link #known}. */
     public static int channels(byte[] body, int offset) {
-        return field(body, offset, 0, 12);
+        return field(body, offset, 4, 10);
+    }
+
+    /** By how much, 1/64 count, dark scans are noisier than the base's header states. */
+    static int noise(byte[] body, int offset) {
+        return field(body, offset, 0, 4);
     }
 }

@@ -32,7 +32,9 @@ public final class SamplesDecoder {
         int start = offset + SamplesCodec.HEADER_BYTES;
         int first = SamplesCodec.first(body, offset);
         int end = first + SamplesCodec.channels(body, offset);
-        if (end > base.samples || !coder.begin(body, start, length - SamplesCodec.HEADER_BYTES) || !rows(base, told)) {
+        if (end > base.samples
+                || !coder.begin(body, start, length - SamplesCodec.HEADER_BYTES)
+                || !rows(base, told, SamplesCodec.noise(body, offset))) {
             return false;
         }
         model.startBody();
@@ -44,8 +46,8 @@ public final class SamplesDecoder {
         return coder.endsHere(start);
     }
 
-    private boolean rows(BlockHeader base, BinRecord[] told) {
-        model.begin(base);
+    private boolean rows(BlockHeader base, BinRecord[] told, int noise) {
+        model.begin(base, noise);
         for (BinRecord bin : told) {
             if (bin.samples > 0 && (bin.samples != base.samples || !model.add(bin))) {
                 return false;
@@ -60,11 +62,11 @@ public final class SamplesDecoder {
         for (int i = 0; i < told.length; i++) {
             if (told[i].samples > 0) {
                 long level = model.level(told[i].counts[c]);
-                int steps = model.code(coder, row, model.bright(level), 0);
-                if (Math.abs(steps) > SamplesCodec.MOST_STEPS) {
+                long off = model.code(coder, row, model.bright(level), 0);
+                if (Math.abs(off) > 2L * SamplesCodec.MOST_LEVELS) {
                     return false;
                 }
-                refined[i][c] = model.counts(row, level, steps);
+                refined[i][c] = model.counts(level + off);
                 row++;
             }
         }

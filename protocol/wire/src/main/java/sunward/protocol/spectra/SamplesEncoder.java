@@ -11,7 +11,7 @@ import sunward.protocol.bits.RangeEncoder;
  * holds; then bodies are taken until that run is written, and the next run begins.
  */
 public final class SamplesEncoder {
-    /** Low bits that hold a class of brightness; the others hold steps. */
+    /** Low bits that hold a class of brightness; the others hold how far the level is from the base's. */
     private static final int BRIGHT_BITS = 3;
 
     private final SamplesModel model;
@@ -20,8 +20,9 @@ public final class SamplesEncoder {
     private final RangeEncoder coder = new RangeEncoder();
     private final RangeEncoder savedCoder = new RangeEncoder();
     private final RangeEncoder ending = new RangeEncoder();
-    private final int[] steps;
+    private final int[] offs;
     private int samples;
+    private int noise;
     private int first;
     private int next;
     private int end;
@@ -43,7 +44,7 @@ public final class SamplesEncoder {
         }
         this.window = window;
         model = new SamplesModel(maxBins);
-        steps = work.ints(window);
+        offs = work.ints(window);
     }
 
     /**
@@ -52,9 +53,12 @@ public final class SamplesEncoder {
      * @param base header of the base
      * @param bins with spectra that the base holds: as many must be added
      * @param firstChannel where to start
+     * @param leastDarkNoise of the float's bins, 1/64 count
      */
-    public void begin(BlockHeader base, int bins, int firstChannel) {
-        model.begin(base);
+    public void begin(BlockHeader base, int bins, int firstChannel, int leastDarkNoise) {
+        int stated = base.readNoiseQuarters * BinRecord.DARK_NOISE_PER_QUARTER;
+        noise = Math.max(0, Math.min(SamplesCodec.MOST_NOISE, leastDarkNoise - stated));
+        model.begin(base, noise);
         samples = base.samples;
         first = firstChannel;
         next = firstChannel;
@@ -77,13 +81,14 @@ public final class SamplesEncoder {
         if (told.samples != samples || own.samples != samples || (row + 1) * run > window || !model.add(told)) {
             return false;
         }
+
         for (int c = first; c < end; c++) {
             long level = model.level(told.counts[c]);
-            long off = model.steps(row, level, model.level(own.counts[c]));
-            if (Math.abs(off) > SamplesCodec.MOST_STEPS) {
+            long off = model.level(own.counts[c]) - level;
+            if (Math.abs(off) > SamplesCodec.MOST_LEVELS) {
                 return false;
             }
-            steps[row * run + c - first] = (int) off << BRIGHT_BITS | model.bright(level);
+            offs[row * run + c - first] = (int) off << BRIGHT_BITS | model.bright(level);
         }
         return true;
     }
@@ -130,14 +135,14 @@ public final class SamplesEncoder {
             return 0;
         }
         coder.finish();
-        SamplesCodec.writeHeader(body, offset, basePosition, from, next - from);
+        SamplesCodec.writeHeader(body, offset, basePosition, from, next - from, noise);
         return SamplesCodec.HEADER_BYTES + coder.length();
     }
 
     private void writeChannel(int inRun) {
         model.startChannel();
         for (int row = 0; row < model.rows(); row++) {
-            int packed = steps[row * (end - first) + inRun];
+            int packed = offs[row * (end - first) + inRun];
             model.code(coder, row, packed & SamplesModel.BRIGHT - 1, packed >> BRIGHT_BITS);
         }
     }

@@ -19,6 +19,9 @@ final class SamplesVector {
     private static final int BASE_POSITION = 3;
     private static final int STEP_CODE = 13;
 
+    /** 1/64 count: 8 counts and 11 parts more. */
+    private static final int DARK_NOISE = 8 * 64 + 11;
+
     final List<BinRecord> own = new ArrayList<>();
     final List<BinRecord> told = new ArrayList<>();
     final BlockHeader header;
@@ -49,7 +52,7 @@ final class SamplesVector {
         }
         writer.begin(Kind.DIVE, true, 77, 12, 9, BlockType.SAMPLES.number(), 0);
         SamplesEncoder samples = new SamplesEncoder(own.size(), 4 * 22);
-        samples.begin(header, 4, FIRST);
+        samples.begin(header, 4, FIRST, DARK_NOISE);
         for (int n = 0; n < own.size(); n++) {
             if (!samples.add(own.get(n), told.get(n))) {
                 throw new IllegalStateException("bin " + n);

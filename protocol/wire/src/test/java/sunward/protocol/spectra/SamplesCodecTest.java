@@ -24,6 +24,11 @@ class SamplesCodecTest {
     /** Bins, their base as a decoder gives it, and the base's header. */
     @SuppressWarnings("ArrayRecordComponent") // of this test, never compared
     private record Base(BlockHeader header, List<BinRecord> own, BinRecord[] told) {
+        /** Of the quietest bin, 1/64 count. */
+        int darkNoise() {
+            return own.stream().mapToInt(bin -> bin.darkNoise).min().orElseThrow();
+        }
+
         int spectra() {
             return (int) Arrays.stream(told).filter(bin -> bin.samples > 0).count();
         }
@@ -36,6 +41,7 @@ class SamplesCodecTest {
         encoder.begin(body, 0, bytes, header);
         List<BinRecord> own = new ArrayList<>();
         for (BinRecord bin : bins) {
+            bin.darkNoise = 16 * header.readNoiseQuarters + 9;
             if (!encoder.add(bin, step)) {
                 break;
             }
@@ -62,7 +68,7 @@ class SamplesCodecTest {
         List<byte[]> bodies = new ArrayList<>();
         int next = 0;
         while (next < base.header().samples) {
-            encoder.begin(base.header(), base.spectra(), next);
+            encoder.begin(base.header(), base.spectra(), next, base.darkNoise());
             for (int i = 0; i < base.told().length; i++) {
                 assertTrue(encoder.add(base.own().get(i), base.told()[i]), "bin " + i);
             }
@@ -78,13 +84,13 @@ class SamplesCodecTest {
     /** Worst error in the bin's own noise, computed here anew in counts. */
     private static double worst(Base base, int[][] refined) {
         double gain = base.header().gainSixteenths / 16.0;
-        double read = base.header().readNoiseQuarters / 4.0;
         double worst = 0;
         for (int i = 0; i < refined.length; i++) {
             BinRecord own = base.own().get(i);
             for (int c = 0; c < own.samples; c++) {
                 double counts = Math.max(0, own.counts[c] / 64.0);
                 double averaged = Math.max(1, own.used) * base.header().channelsPerSample;
+                double read = own.darkNoise / 64.0;
                 double sigma = Math.sqrt((counts / gain + read * read + 1.0 / 12) / averaged);
                 worst = Math.max(worst, Math.abs(refined[i][c] - own.counts[c]) / 64.0 / sigma);
             }
@@ -135,6 +141,7 @@ class SamplesCodecTest {
                 BinRecord bin = new BinRecord(CHANNELS);
                 bin.used = 1 + random.nextInt(60);
                 bin.exposureCode = random.nextInt(3);
+                bin.darkNoise = 16 * header.readNoiseQuarters + (trial % 2 == 0 ? 0 : random.nextInt(60));
                 bin.samples = random.nextInt(6) == 0 ? 0 : header.samples;
                 told[i] = new BinRecord(CHANNELS);
                 int level = random.nextInt(16);
@@ -172,7 +179,7 @@ class SamplesCodecTest {
     void whatDoesNotBelongToTheBaseIsRefused() {
         Base base = synthetic(4, 8);
         SamplesEncoder encoder = new SamplesEncoder(2, 64 * CHANNELS);
-        encoder.begin(base.header(), 2, 0);
+        encoder.begin(base.header(), 2, 0, base.darkNoise());
         BinRecord other = new BinRecord(CHANNELS);
         other.copyFrom(base.own().get(0));
         other.samples = CHANNELS - 1;
@@ -223,7 +230,9 @@ class SamplesCodecTest {
                         .toArray())
                 .toArray(int[][]::new);
         assertTrue(Arrays.deepEquals(table, SamplesTable.START));
-        // Normal distribution, P(|x| <= 1) = 0.6827, with the sixth of a step that the first class is aside on average.
-        assertEquals(0.68, table[0][0] / 65536.0, 0.02);
+        // Normal distribution (any table of it): P(|x| <= 1) = 0.6827, P(|x| <= 3) = 0.9973; the first class is about
+        // variance 1.
+        assertEquals(0.6827, table[0][0] / 65536.0, 0.02);
+        assertEquals((0.9973 - 0.6827) / (1 - 0.6827), table[0][1] / 65536.0, 0.005);
     }
 }
