@@ -411,6 +411,11 @@ public final class FloatComputer {
         return taken;
     }
 
+    /** Charge left in the battery, percent. */
+    void battery(int percent) {
+        ledger.battery(percent);
+    }
+
     /** Notes a fault in the ledger of the dive under way, or of the next. */
     void fault(int number) {
         ledger.fault(number);

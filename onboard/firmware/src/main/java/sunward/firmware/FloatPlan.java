@@ -244,4 +244,10 @@ public final class FloatPlan {
 
     /** See {@link #pumpJ}. */
     public double messageJ;
+
+    /** Watts between dives, asleep, drifting and sinking. */
+    public double sleepW;
+
+    /** Joules of a full battery; 0 when not known. */
+    public double batteryJ;
 }

@@ -69,6 +69,9 @@ final class Ledger {
     /** The memory for scans was full: the oldest made room. */
     static final int SCANS_DROPPED = 22;
 
+    private static final int UNKNOWN = -1;
+    private static final int ENERGY_PARTS = 6;
+    private static final int MOST_DIVES_LEFT = 99_999;
     private static final int MOST_FIXES = 4;
 
     private final FloatPlan plan;
@@ -91,6 +94,9 @@ final class Ledger {
     private int faults;
     private int later;
     private boolean closed;
+    private int batteryPercent = UNKNOWN;
+    private boolean upKnown;
+    private long betweenMs;
     private long startMs;
     private long surfacedMs;
     private boolean tareBeforeKnown;
@@ -117,6 +123,8 @@ final class Ledger {
 
     /** Opens the record of a dive; the last fix and the last air pressure before it stay. */
     void start(long timeMs) {
+        betweenMs = upKnown && timeMs > surfacedMs ? timeMs - surfacedMs : plan.betweenDivesMs;
+        upKnown = false;
         startMs = timeMs;
         surfacedMs = timeMs;
         Arrays.fill(lightScans, 0);
@@ -146,6 +154,7 @@ final class Ledger {
     }
 
     void surfaced(long timeMs) {
+        upKnown = true;
         surfacedMs = timeMs;
     }
 
@@ -246,6 +255,8 @@ final class Ledger {
         fixes = 0;
         tareBeforeKnown = false;
         tareAfterKnown = false;
+        batteryPercent = UNKNOWN;
+        upKnown = false;
         start(timeMs);
     }
 
@@ -255,6 +266,11 @@ final class Ledger {
         } else {
             faults |= 1 << number;
         }
+    }
+
+    /** Charge left, percent. */
+    void battery(int percent) {
+        batteryPercent = Math.max(0, Math.min(100, percent));
     }
 
     void dark(int head) {
@@ -352,6 +368,10 @@ final class Ledger {
         if (scansDropped > 0) {
             writer.varint(18, scansDropped);
         }
+        if (leftOut < 1 && batteryPercent != UNKNOWN) {
+            writer.varint(19, batteryPercent);
+            writer.varint(20, divesLeft());
+        }
     }
 
     private void writeHead(BodyWriter writer, int head) {
@@ -369,14 +389,34 @@ final class Ledger {
     }
 
     private void writeEnergy(BodyWriter writer) {
-        double seconds = (surfacedMs - startMs) / 1000.0;
         int mark = writer.open(12);
-        writer.packedVarint(joules(plan.pumpJ));
-        writer.packedVarint(joules(plan.headsW * seconds));
-        writer.packedVarint(joules(plan.sensorsW * seconds));
-        writer.packedVarint(joules(plan.computerW * seconds));
-        writer.packedVarint(joules(plan.messageJ * (dataMessages + repairMessages)));
+        for (int part = 0; part < ENERGY_PARTS; part++) {
+            writer.packedVarint(joules(energyJ(part)));
+        }
         writer.close(mark);
+    }
+
+    /** Joules of the dive by the plan's figures: pump, heads, sensors, computer, modem, and between dives. */
+    private double energyJ(int part) {
+        double seconds = Math.max(0, surfacedMs - startMs) / 1000.0;
+        return switch (part) {
+            case 0 -> plan.pumpJ;
+            case 1 -> plan.headsW * seconds;
+            case 2 -> plan.sensorsW * seconds;
+            case 3 -> plan.computerW * seconds;
+            case 4 -> plan.messageJ * (dataMessages + repairMessages);
+            default -> plan.sleepW * betweenMs / 1000.0;
+        };
+    }
+
+    /** Dives like this one until the charge is down to the reserve with which the float dives no more. */
+    private long divesLeft() {
+        double each = 0;
+        for (int part = 0; part < ENERGY_PARTS; part++) {
+            each += energyJ(part);
+        }
+        double usable = plan.batteryJ * Math.max(0, batteryPercent - plan.lowBatteryPercent) / 100;
+        return each > 0 ? (long) Math.min(MOST_DIVES_LEFT, usable / each) : 0;
     }
 
     private static long joules(double value) {

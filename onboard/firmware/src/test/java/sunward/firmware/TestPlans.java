@@ -61,6 +61,8 @@ final class TestPlans {
         plan.pumpJ = 12000;
         plan.headsW = 2.4;
         plan.sensorsW = 0.6;
+        plan.sleepW = 0.001;
+        plan.batteryJ = 8e6;
         plan.computerW = 0.15;
         plan.messageJ = 12;
         plan.deepestDbar = 1200;

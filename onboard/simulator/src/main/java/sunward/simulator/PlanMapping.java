@@ -64,6 +64,8 @@ public final class PlanMapping {
         System.arraycopy(Digests.of(calibration), 0, to.calibrationDigest, 0, to.calibrationDigest.length);
         to.pumpJ = plan.getEnergy().getPumpJPerDive();
         to.headsW = plan.getEnergy().getHeadsW();
+        to.sleepW = plan.getEnergy().getSleepW();
+        to.batteryJ = 1000 * plan.getEnergy().getBatteryKj();
         to.sensorsW = plan.getEnergy().getSensorsW();
         to.computerW = plan.getEnergy().getComputerW();
         to.messageJ = plan.getLink().getJoulesPerMessage();

@@ -17,7 +17,7 @@ final class LedgerSheet {
     private static final double E5 = 1e-5;
     private static final double MILLI = 1e-3;
     private static final double CENTI = 1e-2;
-    private static final String[] PHASES = {"pump", "heads", "sensors", "computer", "modem"};
+    private static final String[] PHASES = {"pump", "heads", "sensors", "computer", "modem", "between dives"};
 
     private LedgerSheet() {}
 
@@ -65,7 +65,16 @@ final class LedgerSheet {
             energy.add(
                     new Sheet.Row().put("phase", phase).put("energy_j", Integer.toUnsignedLong(ledger.getEnergyJ(i))));
         }
-        sheet.heading("Energy").table("energy", List.of("   phase", "     J"), energy);
+        sheet.heading("Energy");
+        if (ledger.hasBatteryPercent()) {
+            sheet.put("battery_percent", "battery", Integer.toUnsignedLong(ledger.getBatteryPercent()), "%")
+                    .put(
+                            "dives_left",
+                            "dives left",
+                            Integer.toUnsignedLong(ledger.getDivesLeft()),
+                            "like this one, down to the reserve");
+        }
+        sheet.table("energy", List.of("   phase", "     J"), energy);
         sheet.heading("Fixes")
                 .table(
                         "fixes",

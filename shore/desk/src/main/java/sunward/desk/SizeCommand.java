@@ -80,8 +80,10 @@ final class SizeCommand implements Callable<Integer> {
                 .put("sensors_j", "other sensors", cost.sensorsJ(), 0, "J")
                 .put("computer_j", "computer", cost.computerJ(), 0, "J")
                 .put("modem_j", "modem", cost.modemJ(), 0, "J")
-                .put("sleep_j", "sleep until the next dive", cost.sleepJ(), 0, "J")
+                .put("sleep_j", "between dives", cost.sleepJ(), 0, "J, asleep, drifting, sinking")
                 .put("total_j", "in all", cost.totalJ(), 0, "J")
+                .put("rise_j", "of it pump and rise", cost.riseJ(), 0, "J")
+                .put("surface_j", "of it at the surface", cost.surfaceJ(), 0, "J")
                 .put("dives_per_battery", "dives per battery", cost.dives(), 0, "to the last joule; keep a reserve");
         return steps(budget, sheet.heading("Uncertainty of Lw, percent, for messages of data allowed, none lost"));
     }

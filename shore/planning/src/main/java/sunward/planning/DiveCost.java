@@ -16,6 +16,7 @@ import sunward.protocol.schema.Plan;
  * @param computerJ computer while profiling and sending
  * @param modemJ modem
  * @param sleepJ from dive to dive
+ * @param surfaceJ of all these, at the surface: the modem, and the computer while sending
  * @param price of the messages, in the plan's currency
  * @param dives that the battery is good for, to the last joule: keep a reserve
  */
@@ -28,6 +29,7 @@ public record DiveCost(
         double computerJ,
         double modemJ,
         double sleepJ,
+        double surfaceJ,
         double price,
         double dives) {
     private static final double SECONDS_PER_DAY = 86_400;
@@ -58,6 +60,7 @@ public record DiveCost(
                 computer,
                 modem,
                 sleep,
+                modem + energy.getComputerW() * sending,
                 plan.getLink().getPricePerMessage() * messages,
                 energy.getBatteryKj() * 1000 / total);
     }
@@ -65,6 +68,11 @@ public record DiveCost(
     /** Joules of the whole dive. */
     public double totalJ() {
         return pumpJ + headsJ + sensorsJ + computerJ + modemJ + sleepJ;
+    }
+
+    /** Of these, the pump and the rise with its radiometry. */
+    public double riseJ() {
+        return totalJ() - sleepJ - surfaceJ;
     }
 
     private static double profileS(Plan plan, double latitudeDeg) {

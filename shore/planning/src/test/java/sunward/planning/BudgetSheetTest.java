@@ -37,6 +37,8 @@ class BudgetSheetTest {
         within(0.01, 768, cost.modemJ());
         within(0.01, 432, cost.sleepJ());
         within(0.01, 22669, cost.totalJ());
+        within(0.01, 960, cost.surfaceJ()); // 768 + 0.15 x 1280
+        within(0.01, 21277, cost.riseJ()); // 12000 + 7068 + 1767 + 0.15 x 2945
         within(0.01, 352.9, cost.dives());
         within(0.01, 22.40, cost.price());
     }
