@@ -63,8 +63,14 @@ final class BasisCoder implements SpectrumModel {
     /** Share, 1/16, of the scans behind the reference that still count at the next bin. */
     private static final int KEPT = 13;
 
-    /** Channels are coded one by one where the basis leaves more than this mean square, in squares of noise. */
-    private static final int STRANGE = 6;
+    /**
+     * Channels are coded one by one where the basis leaves more than this mean square, in squares of noise: bands look a little
+     * past the patterns, and of much that is left they would see too much.
+     */
+    private static final int STRANGE = 2;
+
+    /** Steps in which channels can be coded one by one: not at all, and 1, 2 and 4 times the bin's noise at step code 8. */
+    private static final int PLAIN_STEPS = 4;
 
     /** Channels to a cell of novelty, and 64 over the square root of that. */
     static final int CELL = 6;
@@ -134,6 +140,8 @@ final class BasisCoder implements SpectrumModel {
     private int moved;
     private int stepCode;
     private int trim;
+    private int plainAs;
+    private int strange;
     private int roundUp;
     private int scans;
     private int scansKept;
@@ -176,6 +184,7 @@ final class BasisCoder implements SpectrumModel {
             start(models, base, i, i, PRIOR_AGE);
         }
         AdaptiveIntegers.prepare(models, source(base, PLAIN), -3);
+        plainAs = 1;
         for (int context = 0; context < CONTEXTS; context++) {
             start(models, base, PLAIN + 1 + context, context, PRIOR_AGE);
         }
@@ -190,6 +199,13 @@ final class BasisCoder implements SpectrumModel {
 
     private static int source(int base, int number) {
         return base + number * AdaptiveIntegers.MODELS;
+    }
+
+    /** Channels one by one at twice the step, then at four times, then not at all: what the basis cannot follow goes by cells. */
+    @Override
+    public boolean spare() {
+        plainAs = (plainAs + 1) % PLAIN_STEPS;
+        return plainAs != 1;
     }
 
     @Override
@@ -207,7 +223,9 @@ final class BasisCoder implements SpectrumModel {
             sound = light.code(coder, models, source(base, MODE), step(2 * UNIT, stepCode), counts, reading);
         }
         if (!reading) {
-            project(counts);
+            takeOff(counts);
+            project();
+            findPlain();
             choose(fields.get(BinFields.PRESSURE) < NEAR_SURFACE ? NEAR_SURFACE_SHARE : 1);
         }
         sound = sound && codeBands(coder, models, base, reading);
@@ -257,14 +275,48 @@ final class BasisCoder implements SpectrumModel {
         return true;
     }
 
-    /** Finds the amounts of the patterns beyond their drift. */
-    private void project(int[] counts) {
+    /** What the spectrum differs by from its prediction. */
+    private void takeOff(int[] counts) {
         findDrift();
         for (int c = 0; c < CHANNELS; c++) {
             rest[c] = BinUnits.hold(units.ofCounts(counts[c]) - (long) predicted[c]);
         }
+    }
+
+    /** Finds the amounts of the patterns beyond their drift. */
+    private void project() {
         for (int k = 0; k < BANDS; k++) {
             wanted[k] = table.project(BasisTable.band(k), rest) - drift[k];
+        }
+    }
+
+    /**
+     * What channels have beside the patterns, where that is strange; the patterns then take up what its rounding does to bands, so
+     * that it may be coarse.
+     */
+    private void findPlain() {
+        Arrays.fill(sum, 0, CHANNELS, 0);
+        for (int k = 0; k < BANDS; k++) {
+            table.add(BasisTable.band(k), wanted[k] + drift[k], sum);
+        }
+        long squares = 0;
+        for (int c = 0; c < CHANNELS; c++) {
+            plain[c] = BinUnits.hold(rest[c] - (sum[c] + (1 << 14) >> 15));
+            long left = Math.min(1 << 20, Math.abs(plain[c]));
+            squares += left * left;
+        }
+        strange = squares > (long) STRANGE * CHANNELS * UNIT * UNIT ? plainAs : 0;
+        if (strange == 0) {
+            return;
+        }
+        int step = step(UNIT << strange - 1, stepCode);
+        for (int c = 0; c < CHANNELS; c++) {
+            plain[c] = quantised(plain[c], step, NEAREST) * step;
+            rest[c] -= plain[c];
+        }
+        project();
+        for (int c = 0; c < CHANNELS; c++) {
+            rest[c] += plain[c];
         }
     }
 
@@ -358,23 +410,20 @@ final class BasisCoder implements SpectrumModel {
 
     /** A spectrum that the basis cannot follow, say of another sun, channel by channel. */
     private boolean codePlain(BitCoder coder, BitModels models, int base, boolean reading) {
-        Arrays.fill(plain, 0, CHANNELS, 0);
-        long squares = 0;
-        for (int c = 0; c < CHANNELS && !reading; c++) {
-            long left = Math.min(1 << 20, Math.abs(rest[c] - (long) change[c]));
-            squares += left * left;
-        }
-        int strange = squares > (long) STRANGE * CHANNELS * UNIT * UNIT ? 1 : 0;
         strange = AdaptiveIntegers.code(coder, models, source(base, PLAIN), strange);
+        if (strange < 0 || strange >= PLAIN_STEPS) {
+            return false;
+        }
         if (strange == 0) {
+            Arrays.fill(plain, 0, CHANNELS, 0);
             return true;
         }
-        int step = step(UNIT, stepCode);
+        int step = step(UNIT << strange - 1, stepCode);
         int before = 0;
         int beforeThat = 0;
         for (int c = 0; c < CHANNELS; c++) {
             int context = context(8L * before + 8L * beforeThat);
-            int q = reading ? 0 : quantised(rest[c] - (long) change[c], step, 32);
+            int q = reading ? 0 : plain[c] / step;
             q = AdaptiveIntegers.code(coder, models, source(base, PLAIN + 1 + context), q);
             if (q > LARGEST || q < -LARGEST) {
                 return false;
@@ -384,7 +433,7 @@ final class BasisCoder implements SpectrumModel {
             plain[c] = BinUnits.hold((long) q * step);
             change[c] = BinUnits.hold(change[c] + (long) plain[c]);
         }
-        return strange == 1;
+        return true;
     }
 
     /** Cells that differ still, then the worst of the others by region. */

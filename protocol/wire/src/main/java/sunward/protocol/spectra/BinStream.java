@@ -102,6 +102,14 @@ final class BinStream {
             }
             savedCoder.copyFrom(coder);
             savedModels.copyFrom(models);
+            boolean taken = code(bin);
+            while (!taken && bins == 0 && bin.samples > 0 && spectrum.spare()) {
+                taken = code(bin);
+            }
+            return taken;
+        }
+
+        private boolean code(BinRecord bin) {
             coder.bit(models, MORE, 1);
             fields.code(coder, models);
             if (bin.samples > 0) {

@@ -30,6 +30,11 @@ interface SpectrumModel {
     boolean code(
             BitCoder coder, BitModels models, int base, BinFields fields, int[] counts, int[] misfit, boolean reading);
 
+    /** Codes this body's spectra from here on more sparingly, because its first fits no message; false when it cannot. */
+    default boolean spare() {
+        return false;
+    }
+
     /** Makes the spectrum just coded part of what the next is predicted from. */
     void advance(BinFields fields);
 }

@@ -222,7 +222,8 @@ class BasisCodecTest {
         noise.samples = CHANNELS;
         noise.used = 4095;
         Random random = new Random(2);
-        for (int i = 0; i < 30; i++) {
+        assertTrue(plain.add(bins.get(0), 7) && tried.add(bins.get(0), 7));
+        for (int i = 1; i < 30; i++) {
             for (int c = 0; c < CHANNELS; c++) {
                 noise.counts[c] = random.nextInt(1 << 23) - (1 << 22);
             }
@@ -232,6 +233,31 @@ class BasisCodecTest {
         int length = plain.finish();
         assertEquals(length, tried.finish());
         assertArrayEquals(Arrays.copyOf(plainBody, length), Arrays.copyOf(triedBody, length));
+    }
+
+    /**
+     * By hand: readings of channels that no basis follows, 400 counts up and down, fit a short message as its first bin when told
+     * sparingly; a message too short even for that takes nothing and then as much as one that was never tried.
+     */
+    @Test
+    void aFirstBinThatIsTooLongIsToldSparingly() {
+        BinRecord odd = new SyntheticDive(7, CHANNELS, 1).bins().get(0);
+        for (int c = 0; c < CHANNELS; c++) {
+            odd.counts[c] += (c % 2 == 0 ? 400 : -400) * 64;
+        }
+        byte[] body = new byte[MESSAGE];
+        BlockCodec.Encoder encoder = CODEC.encoder(CHANNELS);
+        encoder.begin(body, 0, MESSAGE, header());
+        assertTrue(encoder.add(odd, 7));
+        BinRecord back = read(Arrays.copyOf(body, encoder.finish())).get(0);
+        assertTrue(bandError(odd, back) < 1.5, "bands off by " + bandError(odd, back));
+        int tooShort = 60;
+        encoder.begin(body, 0, tooShort, header());
+        assertFalse(encoder.add(odd, 7));
+        int empty = encoder.finish();
+        BlockCodec.Encoder never = CODEC.encoder(CHANNELS);
+        never.begin(new byte[tooShort], 0, tooShort, header());
+        assertEquals(never.finish(), empty);
     }
 
     @Test
