@@ -4,7 +4,9 @@ import com.sun.management.ThreadMXBean;
 import java.lang.management.ManagementFactory;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
+import java.util.Arrays;
 import java.util.HexFormat;
+import java.util.List;
 import sunward.firmware.FloatComputer;
 import sunward.firmware.port.Modem;
 import sunward.protocol.schema.PlanFile;
@@ -84,9 +86,14 @@ final class FlownAgain implements Modem {
 
     /** SHA-256 of all messages, one after another. */
     String digest() {
+        return digest(List.of(Arrays.copyOf(sent, bytes)));
+    }
+
+    /** SHA-256 of messages, one after another. */
+    static String digest(List<byte[]> messages) {
         try {
             MessageDigest sha = MessageDigest.getInstance("SHA-256");
-            sha.update(sent, 0, bytes);
+            messages.forEach(sha::update);
             return HexFormat.of().formatHex(sha.digest());
         } catch (NoSuchAlgorithmException e) {
             throw new IllegalStateException("every Java has SHA-256", e);

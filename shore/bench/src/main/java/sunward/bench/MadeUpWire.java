@@ -62,6 +62,12 @@ final class MadeUpWire {
         return sent;
     }
 
+    /** A message of every tier, and bins of both codecs. */
+    static List<byte[]> everyTier() {
+        byte[] base = dive(8, 0).get(REFINED);
+        return List.of(firstLook(), outline(), base, basisBins(), samples(base));
+    }
+
     /** Bins of every channel by the trained basis (codec 2). */
     static byte[] basisBins() {
         MadeUpWire wire = new MadeUpWire();

@@ -113,11 +113,16 @@ final class OwnCodec {
         return new Sent(Arrays.copyOf(writer.buffer(), writer.finish(encoder.finish())), bins);
     }
 
+    /** As the float has it. */
+    static SamplesEncoder samplesEncoder() {
+        return new SamplesEncoder(BASE_BINS, WINDOW);
+    }
+
     /** Messages that refine a base to every sample; null when a base cannot be refined. */
     static List<Sent> refinements(List<Sent> base, int messageBytes) {
         List<Sent> messages = new ArrayList<>();
         MessageWriter writer = new MessageWriter(KEY, messageBytes);
-        SamplesEncoder encoder = new SamplesEncoder(BASE_BINS, WINDOW);
+        SamplesEncoder encoder = samplesEncoder();
         for (int position = 0; position < base.size(); position++) {
             List<BinRecord> own = base.get(position).bins();
             Base told = base(accepted(List.of(base.get(position).bytes())).get(0));
@@ -167,9 +172,9 @@ final class OwnCodec {
         return messages;
     }
 
-    private record Base(BlockHeader header, List<BinRecord> bins) {}
+    record Base(BlockHeader header, List<BinRecord> bins) {}
 
-    private static Base base(Message message) {
+    static Base base(Message message) {
         byte[] body = message.body();
         BlockHeader header = new BlockHeader();
         BlockCodec.Decoder decoder = Codecs.ofBody(body).decoder(MOST_SAMPLES);

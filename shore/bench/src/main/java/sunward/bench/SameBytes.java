@@ -25,7 +25,8 @@ import sunward.simulator.Seeds;
 
 /**
  * Same recording, same bytes: one recording flown again on every Java at hand, compiled and interpreted, each in a process
- * of its own; digests of the messages and bytes allocated by the firmware, side by side.
+ * of its own; digests of the messages and bytes allocated by the firmware, side by side. Each process also writes a made-up message of every tier, samples
+ * among them, which the float does not send by itself.
  *
  * <p>Arguments: homes of further Javas. Those beside the one that runs are found alone; {@code -Dsunward.jdks=HOME:HOME}
  * names them instead.
@@ -47,9 +48,10 @@ public final class SameBytes {
      * What a process reports.
      *
      * @param java feature number of the Java
+     * @param tiers digest of made-up messages of every tier
      * @param allocated bytes, the least of some flights; -1 unknown
      */
-    record Flight(int java, boolean interpreted, String digest, int messages, long allocated) {}
+    record Flight(int java, boolean interpreted, String digest, int messages, long allocated, String tiers) {}
 
     /** Flies the default dive, records it, and compares. */
     public static void main(String[] arguments) throws IOException, InterruptedException {
@@ -64,11 +66,14 @@ public final class SameBytes {
         List<Flight> flights = compare(PlanReader.defaults(), homes);
         for (Flight f : flights) {
             System.out.println("Java " + f.java + (f.interpreted ? " interpreted: " : " compiled:    ") + f.digest
-                    + ", " + f.messages + " messages, " + f.allocated + " bytes allocated in flight");
+                    + ", " + f.messages + " messages, " + f.allocated + " bytes allocated in flight; every tier: "
+                    + f.tiers);
         }
         System.out.println("figure firmware.same_bytes_processes " + flights.size() + " 1");
         System.out.println("figure firmware.same_bytes_digests "
                 + flights.stream().map(Flight::digest).distinct().count() + " 1");
+        System.out.println("figure codec.same_bytes_digests "
+                + flights.stream().map(Flight::tiers).distinct().count() + " 1");
         System.out.println("figure firmware.alloc_in_a_dive "
                 + flights.stream().mapToLong(Flight::allocated).max().orElse(-1) + " byte");
     }
@@ -162,7 +167,7 @@ public final class SameBytes {
         List<String> lines = Files.readAllLines(said, StandardCharsets.UTF_8);
         String last = lines.isEmpty() ? "" : lines.get(lines.size() - 1);
         String[] words = last.split(" ", -1);
-        if (exit != 0 || words.length != 5 || !words[0].equals("flown")) {
+        if (exit != 0 || words.length != 6 || !words[0].equals("flown")) {
             throw new IOException(
                     home + ": the process ended with " + exit + " and said: " + String.join(" / ", lines));
         }
@@ -171,7 +176,8 @@ public final class SameBytes {
                 interpreted,
                 words[2],
                 Integer.parseInt(words[3]),
-                Long.parseLong(words[4]));
+                Long.parseLong(words[4]),
+                words[5]);
     }
 
     /** Where this program's classes are: a test launcher may have loaded them from elsewhere than the class path. */
@@ -199,6 +205,7 @@ public final class SameBytes {
             digest = again.digest();
             messages = again.messages();
         }
-        System.out.println("flown " + Runtime.version().feature() + " " + digest + " " + messages + " " + least);
+        System.out.println("flown " + Runtime.version().feature() + " " + digest + " " + messages + " " + least + " "
+                + FlownAgain.digest(MadeUpWire.everyTier()));
     }
 }

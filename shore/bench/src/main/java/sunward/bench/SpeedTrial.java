@@ -10,6 +10,7 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
+import sunward.protocol.spectra.SamplesEncoder;
 
 /** Samples a second on one core, ours beside the others' on the same dive, and what our encoder allocates. */
 final class SpeedTrial {
@@ -51,6 +52,8 @@ final class SpeedTrial {
             tell(peer.name(), "encode_and_decode", both2 / peer.arrangements());
         }
         found.add(Outcome.of(condition, TIER, "bins, ours").with("allocated_bytes_per_bin", allocatedPerBin()));
+        found.add(Outcome.of(condition, TIER, "samples, ours")
+                .with("allocated_bytes_per_bin", allocatedRefining(base.get(0))));
         return found;
     }
 
@@ -67,6 +70,32 @@ final class SpeedTrial {
             least = Math.min(least, (System.nanoTime() - start) / 1e9);
         }
         return least;
+    }
+
+    /** The same of the encoder of samples, over one base message. */
+    private static double allocatedRefining(OwnCodec.Sent base) {
+        ThreadMXBean threads = (ThreadMXBean) ManagementFactory.getThreadMXBean();
+        OwnCodec.Base told =
+                OwnCodec.base(OwnCodec.accepted(List.of(base.bytes())).get(0));
+        int bins = base.bins().size();
+        int lit = (int) told.bins().stream().filter(bin -> bin.samples > 0).count();
+        BinRecord[] own = base.bins().toArray(new BinRecord[0]);
+        BinRecord[] as = told.bins().toArray(new BinRecord[0]);
+        SamplesEncoder encoder = OwnCodec.samplesEncoder();
+        byte[] body = new byte[OwnCodec.MESSAGE_BYTES];
+        long least = Long.MAX_VALUE;
+        for (int i = 0; i < ROUNDS; i++) {
+            long before = threads.getCurrentThreadAllocatedBytes();
+            encoder.begin(told.header(), lit, 0, 0);
+            for (int n = 0; n < bins; n++) {
+                encoder.add(own[n], as[n]);
+            }
+            while (!encoder.done()) {
+                encoder.write(body, 0, body.length, 0);
+            }
+            least = Math.min(least, threads.getCurrentThreadAllocatedBytes() - before);
+        }
+        return least / (double) bins;
     }
 
     /** By the thread's own counter; the least of some rounds, since compiling is charged to it too. */

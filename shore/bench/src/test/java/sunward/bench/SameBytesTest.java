@@ -32,6 +32,7 @@ class SameBytesTest {
                         .collect(Collectors.toSet())
                         .size(),
                 flights::toString);
+        assertEquals(1, flights.stream().map(SameBytes.Flight::tiers).distinct().count(), flights::toString);
         for (SameBytes.Flight flight : flights) {
             assertTrue(flight.messages() > 6, flight::toString);
             assertEquals(0, flight.allocated(), flight::toString);

@@ -5,8 +5,10 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
+import java.lang.management.ManagementFactory;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -162,6 +164,44 @@ class SamplesCodecTest {
             double worst = worst(base, read(base, bodies(base, new SamplesEncoder(12, 9000), 4000)));
             assertTrue(worst <= 1, "trial " + trial + ": " + worst);
         }
+    }
+
+    @Test
+    void encodingAllocatesNothing() {
+        assumeTrue(
+                ManagementFactory.getThreadMXBean() instanceof com.sun.management.ThreadMXBean,
+                "this JVM has no thread allocation counter");
+        com.sun.management.ThreadMXBean threads = (com.sun.management.ThreadMXBean) ManagementFactory.getThreadMXBean();
+        Base base = synthetic(6, 12);
+        BinRecord[] own = base.own().toArray(new BinRecord[0]);
+        SamplesEncoder encoder = new SamplesEncoder(64, 64 * CHANNELS);
+        byte[] body = new byte[BODY];
+        int spectra = base.spectra();
+        int darkNoise = base.darkNoise();
+        refine(encoder, base, own, spectra, darkNoise, body);
+        long thread = Thread.currentThread().getId();
+        long before = threads.getThreadAllocatedBytes(thread);
+        threads.getThreadAllocatedBytes(thread);
+        long counter = threads.getThreadAllocatedBytes(thread) - before;
+        long start = threads.getThreadAllocatedBytes(thread);
+        int bodies = refine(encoder, base, own, spectra, darkNoise, body);
+        long allocated = threads.getThreadAllocatedBytes(thread) - start;
+        assertTrue(bodies > 10, bodies + " bodies");
+        assertTrue(allocated <= counter, allocated + " bytes allocated, the counter itself " + counter);
+    }
+
+    private static int refine(
+            SamplesEncoder encoder, Base base, BinRecord[] own, int spectra, int darkNoise, byte[] body) {
+        encoder.begin(base.header(), spectra, 0, darkNoise);
+        for (int i = 0; i < own.length; i++) {
+            encoder.add(own[i], base.told()[i]);
+        }
+        int bodies = 0;
+        while (!encoder.done()) {
+            encoder.write(body, 0, body.length, 1);
+            bodies++;
+        }
+        return bodies;
     }
 
     @Test
