@@ -49,8 +49,8 @@ final class Packer {
 
     private static final int DEEP_ONE_IN = 5;
 
-    /** A sixteenth of the messages left free, and more than one, is worth trying finer steps. */
-    private static final int SPARE_ONE_IN = 16;
+    /** More messages left free than this are worth trying finer steps in full. */
+    private static final int SPARE = 1;
 
     private static final int FEWEST_WITH_COPY = 6;
     private static final int FEWEST_WITH_FIRST_LOOK = 8;
@@ -104,7 +104,7 @@ final class Packer {
 
         @Override
         public boolean spare() {
-            return budget - used > Math.max(1, budget / SPARE_ONE_IN);
+            return budget - used > SPARE;
         }
 
         @Override
