@@ -49,10 +49,10 @@ public final class FirstLook {
         /** Rms of the bins about the fit in units of what was expected of them, percent. */
         public final int[] misfitPercent = new int[REGIONS];
 
-        /** Relative standard deviation of the surface value, mean of a region, 0.01 percent. */
+        /** Relative standard deviation of the surface value, geometric mean of a region, 0.01 percent. */
         public final int[] surfaceSd = new int[REGIONS];
 
-        /** Relative standard deviation of the attenuation, mean of a region, 0.01 percent. */
+        /** Relative standard deviation of the attenuation, geometric mean of a region, 0.01 percent. */
         public final int[] attenuationSd = new int[REGIONS];
 
         /** True for samples with light enough for a fit. */
