@@ -12,28 +12,42 @@ import sunward.protocol.spectra.Workspace;
 import sunward.protocol.trig.Trig;
 
 /**
- * The smooth profile of a dive from its finished bins: coefficients of the trained spectra at knots in depth, by Gauss-Newton
- * steps on counts per second.
+ * The smooth profile of a dive from its finished bins: coefficients of the trained spectra at knots in depth.
  *
- * <p>A bin's residuals are weighed by noise; the brightness that all samples of a bin share may move by what waves do (a
- * nuisance of known variance, taken out by the rank-one formula of Sherman and Morrison 1950). The equations of neighbouring knots
- * make a block tridiagonal system, eliminated from the surface down while bins stream from flash. Knots start dense and are taken
- * away, one after another, where the straight line between their neighbours costs less chi squared than their bits are worth
- * (in the manner of minimum description length, J. Rissanen 1978).
+ * <p>At a knot each channel's light about it is followed by a parabola in depth, on the logarithm, by Gauss-Newton steps on
+ * counts per second (local regression: W. S. Cleveland 1979); bins weigh by their noise and by what waves do to their
+ * brightness, so that many bins average it. The channels' values then give the coefficients, each by its noise, from the
+ * surface down: where there is no light, the knots above say what to expect. The heads' responses and the profile are found in
+ * turn. Working memory holds some channels at a time; bins stream from flash.
  */
 final class OutlineFit {
     private static final int RANK = OutlineBasis.RANK;
-    private static final int KNOTS = Outline.MAX_KNOTS;
     private static final int MOST_BINS = 1024;
-    private static final int FEWEST_KNOTS = 3;
-    private static final int FIRST_STEPS = 5;
+    private static final int FEWEST_BINS = 6;
+    private static final int ROUNDS = 2;
+    private static final int FIRST_STEPS = 3;
     private static final int LATER_STEPS = 2;
 
-    /** Chi squared that the bits of a knot are worth: some 110 bits, 2 ln 2 each. */
-    private static final double WORTH = 150;
+    /** Channels worked on at a time: as many as the first look has samples, whose memory is shared. */
+    private static final int CHUNK = 150;
 
-    /** Least relative noise that still tells of a sample at the start. */
-    private static final double DARK_SIGMAS = 3;
+    /** A knot's bins reach beyond the neighbouring knots by this factor. */
+    private static final double REACH = 1.3;
+
+    /** The last knot lies deeper than the lowest light only where that is deeper by this factor. */
+    private static final double DEEPER = 1.15;
+
+    /** Light is expected to go on as between the knots above for so many times their distance. */
+    private static final double FARTHEST = 4;
+
+    /** Variance of a bin's light, relative, beside noise and waves. */
+    private static final double LEAST_VARIANCE = 1e-7;
+
+    /** What trained spectra leave in a channel, relative. */
+    private static final double FLOOR = 0.0007;
+
+    /** Information on slope and bend over a knot's reach that is taken as given (assumed: about nothing). */
+    private static final double STIFF = 1;
 
     /** Counts, 1/64, of a bin that sees light: about its noise in one channel of one scan. */
     private static final int LIT = 64 * 16;
@@ -41,9 +55,12 @@ final class OutlineFit {
     /** What a row of a matrix takes beside its numbers. */
     private static final int ROW_BYTES = 20;
 
-    private static final double LONGEST_STEP = 10;
+    /** Information on a response that is taken as given: it is usually below a twentieth. */
+    private static final double RESPONSE_STIFF = 400;
+
     private static final double LONGEST_MISFIT = 2;
-    private static final double LATER_SHARE = 0.25;
+    private static final double WAVES_LEAST = 0.0003;
+    private static final double SCANS_A_WAVE = 3;
 
     /** Novelty is told where it is this many of its standard deviations. */
     private static final double SURE = 3;
@@ -57,54 +74,42 @@ final class OutlineFit {
     private int count;
     private int lowestLit;
 
+    /** Sums over bins, by channel: weight times powers of depth, the same with what is off, and information without waves. */
+    private final double[][] sums = new double[9][];
+
     private final double[] log;
-    private final double[] off;
-    private final double[] weight;
-    private final double[][] offset;
-    private final double[] cosine = new double[Outline.COSINES];
-    private final double[] vector = new double[RANK];
-    private final double[][] square = new double[RANK][RANK];
-    private final double[] slope = new double[RANK];
-    private final double[][] bandSums = new double[2][Outline.BANDS];
-    private final double[] groupSum = new double[2];
-    private final double[][] diagonal = new double[RANK][RANK];
-    private final double[][] next = new double[RANK][RANK];
-    private final double[][] coupling = new double[RANK][RANK];
-    private final double[] right = new double[RANK];
-    private final double[] nextRight = new double[RANK];
-    private final double[] pull = new double[RANK];
+    private final double[] tilt;
+    private final double[] offset;
     private final double[] at = new double[RANK];
-
-    /** For back substitution: by knot, what the knot below does to it, and its own part. */
-    private final float[][] gain = new float[KNOTS][RANK * RANK];
-
-    private final double[][] own = new double[KNOTS][RANK];
-    private final double[][] headSquare = new double[Outline.COSINES][Outline.COSINES];
-    private final double[] headRight = new double[Outline.COSINES];
-    private final double[][] difference = new double[Outline.MAX_HEADS][Outline.COSINES];
-    private final double[] scans = new double[KNOTS];
+    private final double[] slope = new double[RANK];
+    private final double[] expected = new double[RANK];
+    private final double[] right = new double[RANK];
+    private final double[] slopeRight = new double[RANK];
+    private final double[] vector = new double[RANK];
+    private final double[] cosine = new double[Outline.COSINES];
+    private final double[] found = new double[Outline.COSINES];
+    private final double[][] response = new double[Outline.MAX_HEADS][Outline.COSINES];
+    private final double[][] bandSums = new double[2][Outline.BANDS];
+    private final double[] own = new double[Outline.BANDS];
+    private final double[] groupSum = new double[2];
 
     OutlineFit(FloatPlan plan, BinStore bins, BinRecord bin, OutlineModel model, Workspace work) {
         this.plan = plan;
         this.bins = bins;
         this.bin = bin;
         this.model = model;
-        log = work.doubles(OutlineBasis.NODES);
-        off = work.doubles(OutlineBasis.NODES);
-        weight = work.doubles(OutlineBasis.NODES);
-        offset = new double[plan.heads.length][];
-        for (int h = 0; h < offset.length; h++) {
-            offset[h] = work.doubles(OutlineBasis.NODES);
+        for (int i = 0; i < sums.length; i++) {
+            sums[i] = work.doubles(CHUNK);
         }
+        log = work.doubles(CHUNK);
+        tilt = work.doubles(CHUNK);
+        offset = work.doubles(CHUNK);
     }
 
     int ramBytes() {
-        int square = 8 * RANK * RANK;
         return 6 * MOST_BINS
-                + 4 * square
-                + KNOTS * (square / 2 + 8 * RANK)
-                + ROW_BYTES * 4 * RANK
-                + 8 * (7 * RANK + KNOTS + Outline.COSINES * (Outline.COSINES + 5) + 2 * Outline.BANDS);
+                + ROW_BYTES * Outline.MAX_HEADS
+                + 8 * (6 * RANK + Outline.COSINES * (Outline.MAX_HEADS + 2) + 3 * Outline.BANDS);
     }
 
     /**
@@ -118,21 +123,21 @@ final class OutlineFit {
         model.start(header);
         into.samples = header.samples;
         collect(header.channelsPerSample, into);
-        if (count < 2 * FEWEST_KNOTS) {
+        if (count < FEWEST_BINS) {
             return false;
         }
-        for (int h = 0; h < offset.length; h++) {
-            Arrays.fill(difference[h], 0);
-            Arrays.fill(offset[h], 0);
+        for (double[] row : response) {
+            Arrays.fill(row, 0);
         }
         placeKnots(into);
-        begin(header.channelsPerSample, into);
-        improve(FIRST_STEPS, header.channelsPerSample, into);
-        while (into.knots > FEWEST_KNOTS && thin(into)) {
-            improve(LATER_STEPS, header.channelsPerSample, into);
-        }
-        for (int j = 0; j < into.knots; j++) {
-            describe(j, into);
+        for (int round = 0; round < ROUNDS; round++) {
+            Arrays.fill(slope, 0);
+            for (int j = 0; j < into.knots; j++) {
+                fitKnot(j, header.channelsPerSample, into);
+            }
+            for (int h = 0; h < into.heads; h++) {
+                respond(h, header.channelsPerSample, into);
+            }
         }
         return true;
     }
@@ -183,30 +188,30 @@ final class OutlineFit {
         order[place] = (char) index;
     }
 
-    /** Evenly in the square root of depth as far down as there is light, at least two bins in each layer; the last at the bottom. */
+    /** On the codec's grid as far down as there is light; the last at the bottom. */
     private void placeKnots(Outline o) {
-        double top = depthMm[0] / 1000.0;
-        double bottom = Math.max(depthMm[count - 1] / 10_000.0, lowestLit / 1000.0);
-        int cm = (int) Math.floor(top * 100);
+        int bottom = Math.max(depthMm[0] / 10 + 2, (depthMm[count - 1] + 9) / 10);
+        int lit = Math.max(depthMm[0] / 10 + 2, (lowestLit + 9) / 10);
+        boolean deeper = bottom > DEEPER * lit;
+        int end = deeper ? lit : bottom;
+        int most = Outline.MAX_KNOTS - (deeper ? 2 : 1);
+        int cm = depthMm[0] / 10;
         o.knots = 0;
-        o.knotCm[o.knots++] = cm;
-        int from = 0;
-        for (int j = 1; j < KNOTS; j++) {
-            boolean last = j == KNOTS - 1;
-            double share = (double) j / (KNOTS - 2);
-            double z = last ? depthMm[count - 1] / 1000.0 : top + (bottom - top) * share * share;
-            int here = (int) Math.ceil(100 * z);
-            int to = from;
-            while (to < count && depthMm[to] < here * 10) {
-                to++;
+        while (o.knots < most && (cm + OutlineCodec.nextCm(cm)) / 2 < end || o.knots == 0) {
+            o.knotCm[o.knots++] = cm;
+            cm = OutlineCodec.nextCm(cm);
+        }
+        o.knotCm[o.knots++] = end;
+        if (deeper) {
+            o.knotCm[o.knots++] = bottom;
+        }
+        int nearest = 0;
+        for (int j = 0; j < o.knots; j++) {
+            while (nearest < count - 1 && depthMm[nearest] < o.knotCm[j] * 10) {
+                nearest++;
             }
-            if (to - from >= 2 && here > cm || last && o.knots < 2) {
-                cm = here;
-                o.knotCm[o.knots++] = cm;
-                from = to;
-            } else if (last) {
-                o.knotCm[o.knots - 1] = Math.max(here, o.knotCm[o.knots - 2] + 1);
-            }
+            bins.load(order[nearest], WavelengthGrid.MAX_CHANNELS_PER_SAMPLE, bin);
+            o.exposureCode[j] = bin.exposureCode;
         }
     }
 
@@ -226,211 +231,150 @@ final class OutlineFit {
         return h;
     }
 
-    /** First guess at each knot: the nearest bin's logarithms where it sees light, else as the knot above. */
-    private void begin(int group, Outline o) {
-        int i = 0;
-        for (int j = 0; j < o.knots; j++) {
-            while (i < count - 1 && depthMm[i] < o.knotCm[j] * 10) {
-                i++;
+    /** Variance of the brightness of some scans, from waves (assumed: 2 % for one wave at the surface). */
+    private static double waves(double depthM, double scans) {
+        double waves = 0.02 * Trig.exp(-depthM / 8) + WAVES_LEAST;
+        return waves * waves / Math.max(1, scans / SCANS_A_WAVE);
+    }
+
+    private void fitKnot(int j, int group, Outline o) {
+        double z = o.knotCm[j] / 100.0;
+        double above = REACH * (j > 0 ? z - o.knotCm[j - 1] / 100.0 : o.knotCm[1] / 100.0 - z);
+        double below = REACH * (j < o.knots - 1 ? o.knotCm[j + 1] / 100.0 - z : z - o.knotCm[j - 1] / 100.0);
+        int from = 0;
+        while (from < count && depthM(from) <= z - above) {
+            from++;
+        }
+        int to = from;
+        while (to < count && depthM(to) < z + below) {
+            to++;
+        }
+        double thick = j > 0 ? (o.knotCm[j] - o.knotCm[j - 1]) / 100.0 : 0;
+        double before = j > 1 ? (o.knotCm[j - 1] - o.knotCm[j - 2]) / 100.0 : thick;
+        thick = Math.min(thick, FARTHEST * before);
+        double ahead = j < 2 ? 0 : thick / before;
+        for (int m = 0; m < RANK; m++) {
+            double last = j == 0 ? 0 : o.wanted[j - 1][m];
+            expected[m] = j < 2 ? last : last + ahead * (last - o.wanted[j - 2][m]);
+            at[m] = last + thick * slope[m];
+        }
+        for (int step = 0; step < (j == 0 ? FIRST_STEPS : LATER_STEPS); step++) {
+            double[][] information = model.startInformation();
+            Arrays.fill(right, 0);
+            Arrays.fill(slopeRight, 0);
+            for (int first = 0; first < o.samples; first += CHUNK) {
+                int n = Math.min(CHUNK, o.samples - first);
+                gather(first, n, from, to, z, above, below, group, j == 0 && step == 0, o);
+                project(first, n, above + below);
             }
+            OutlineModel.cholesky(information);
+            solve(information, right);
+            solve(information, slopeRight);
+            for (int m = 0; m < RANK; m++) {
+                at[m] = expected[m] + right[m];
+                slope[m] = slopeRight[m];
+            }
+        }
+        System.arraycopy(at, 0, o.wanted[j], 0, RANK);
+    }
+
+    /** Sums of a knot's bins over some channels, against the spectrum and slope at hand. */
+    private void gather(
+            int first,
+            int n,
+            int from,
+            int to,
+            double z,
+            double above,
+            double below,
+            int group,
+            boolean afresh,
+            Outline o) {
+        for (double[] row : sums) {
+            Arrays.fill(row, 0, n, 0);
+        }
+        for (int k = 0; k < n; k++) {
+            model.vectors(first + k, vector);
+            log[k] = model.log(at, first + k);
+            tilt[k] = dot(slope, vector);
+        }
+        int shown = -1;
+        for (int i = from; i < to; i++) {
             bins.load(order[i], group, bin);
+            int h = headIndex(o);
+            if (h != shown) {
+                show(h, first, n);
+                shown = h;
+            }
             double t = exposureS();
-            double[] before = j == 0 ? at : o.wanted[j - 1];
-            if (j == 0) {
-                Arrays.fill(at, 0);
+            double off = depthM(i) - z;
+            double far = off < 0 ? off / above : off / below;
+            double kernel = Math.max(0, 1 - far * far);
+            double waves = waves(depthM(i), bin.used) + LEAST_VARIANCE;
+            double x = off / (above + below);
+            for (int k = 0; k < n; k++) {
+                double y = bin.counts[first + k] / (64 * t);
+                double l = log[k] + tilt[k] * off + offset[k];
+                double rate = afresh ? Math.max(1, y) : Trig.exp(Math.max(-25, Math.min(25, l)));
+                double r = afresh ? Trig.log(rate) - l : Math.max(-1, Math.min(LONGEST_MISFIT, y / rate - 1));
+                double noise = model.noise(rate, bin.used, t);
+                double w = kernel / (noise + waves);
+                double wx = w * x;
+                double wxx = wx * x;
+                sums[0][k] += w;
+                sums[1][k] += wx;
+                sums[2][k] += wxx;
+                sums[3][k] += wxx * x;
+                sums[4][k] += wxx * x * x;
+                sums[5][k] += w * r;
+                sums[6][k] += wx * r;
+                sums[7][k] += wxx * r;
+                sums[8][k] += kernel / noise;
             }
-            model.spectrum(before, log);
-            for (int k = 0; k < o.samples; k++) {
-                double y = bin.counts[k] / (64 * t);
-                weight[k] = y > 0 ? model.weight(y, bin.used, t) : 0;
-                weight[k] = weight[k] > DARK_SIGMAS * DARK_SIGMAS ? weight[k] : 0;
-                off[k] = weight[k] > 0 ? Trig.log(y) - log[k] : 0;
+        }
+    }
+
+    /** The parabola's value and slope of each channel at the knot, and what they tell of the coefficients. */
+    private void project(int first, int n, double reach) {
+        for (int k = 0; k < n; k++) {
+            if (sums[8][k] <= 0) {
+                continue;
             }
-            equations(1e-12, o.samples);
+            double a = sums[0][k] * (1 + 1e-6) + 1e-30;
+            double b = sums[1][k] / a;
+            double c = sums[2][k] / a;
+            double d = sums[2][k] + 1e-6 * sums[0][k] + STIFF - b * sums[1][k];
+            double e = sums[3][k] - b * sums[2][k];
+            double f = sums[4][k] + 1e-6 * sums[0][k] + STIFF - c * sums[2][k] - e * e / d;
+            double rise = sums[6][k] - b * sums[5][k];
+            double bend = (sums[7][k] - c * sums[5][k] - e / d * rise) / f;
+            double steep = (rise - e * bend) / d;
+            double level = sums[5][k] / a - b * steep - c * bend;
+            double sure = 1 / (1 / sums[8][k] + FLOOR * FLOOR);
+            model.inform(first + k, sure, vector);
+            double base = log[k] - model.log(expected, first + k);
+            double off = sure * (base + Math.max(-2, Math.min(LONGEST_MISFIT, level)));
+            double more = sure * (tilt[k] + Math.max(-1, Math.min(1, steep / reach)));
             for (int m = 0; m < RANK; m++) {
-                double size = (j == 0 ? 1 : LATER_SHARE) * model.size(m);
-                square[m][m] += 1 / (size * size);
-            }
-            OutlineModel.cholesky(square);
-            solve(square, slope);
-            for (int m = 0; m < RANK; m++) {
-                o.wanted[j][m] = before[m] + slope[m];
+                right[m] += off * vector[m];
+                slopeRight[m] += more * vector[m];
             }
         }
     }
 
-    private static void clear(double[][] square, double[] row) {
-        for (double[] line : square) {
-            Arrays.fill(line, 0);
+    private static double dot(double[] a, double[] b) {
+        double sum = 0;
+        for (int m = 0; m < a.length; m++) {
+            sum += a[m] * b[m];
         }
-        Arrays.fill(row, 0);
+        return sum;
     }
 
-    /** Normal equations of the residuals at hand, the shared brightness taken out; lower half only. */
-    private void equations(double brightness, int samples) {
-        double sum = 1 / brightness;
-        double sumOff = 0;
-        clear(square, slope);
-        Arrays.fill(pull, 0);
-        for (int k = 0; k < samples; k++) {
-            sum += weight[k];
-            sumOff += weight[k] * off[k];
-            model.vectors(k, vector);
-            for (int m = 0; m < RANK; m++) {
-                double pulled = weight[k] * vector[m];
-                pull[m] += pulled;
-                slope[m] += pulled * off[k];
-                for (int n = 0; n <= m; n++) {
-                    square[m][n] += pulled * vector[n];
-                }
-            }
-        }
-        for (int m = 0; m < RANK; m++) {
-            slope[m] -= pull[m] * sumOff / sum;
-            for (int n = 0; n <= m; n++) {
-                square[m][n] -= pull[m] * pull[n] / sum;
-            }
-        }
-    }
-
-    /** Steps: the profile and the heads' differences in turn. */
-    private void improve(int steps, int group, Outline o) {
-        for (int step = 0; step < steps; step++) {
-            moveProfile(group, o);
-            if (o.heads > 1) {
-                moveHeads(group, o);
-            }
-        }
-        moveProfile(group, o);
-    }
-
-    /** Weights and residuals of a bin against the model that now holds. */
-    private double residuals(int i, int group, Outline o, int layer) {
-        bins.load(order[i], group, bin);
-        double share = o.share(layer, depthM(i));
-        for (int m = 0; m < RANK; m++) {
-            at[m] = o.wanted[layer][m] + share * (o.wanted[layer + 1][m] - o.wanted[layer][m]);
-        }
-        model.spectrum(at, log);
-        double t = exposureS();
-        double[] more = offset[headIndex(o)];
-        for (int k = 0; k < o.samples; k++) {
-            double rate = Trig.exp(log[k] + more[k]);
-            weight[k] = model.weight(rate, bin.used, t);
-            off[k] = Math.max(-1, Math.min(LONGEST_MISFIT, bin.counts[k] / (64 * t * rate) - 1));
-        }
-        return share;
-    }
-
-    private void moveProfile(int group, Outline o) {
-        clear(next, nextRight);
-        Arrays.fill(scans, 0);
-        int i = 0;
-        for (int j = 0; j < o.knots; j++) {
-            for (int m = 0; m < RANK; m++) {
-                System.arraycopy(next[m], 0, diagonal[m], 0, RANK);
-                right[m] = nextRight[m];
-            }
-            clear(next, nextRight);
-            for (double[] row : coupling) {
-                Arrays.fill(row, 0);
-            }
-            boolean last = j == o.knots - 1;
-            while (!last && i < count && (j == o.knots - 2 || depthMm[i] < o.knotCm[j + 1] * 10)) {
-                double share = residuals(i++, group, o, j);
-                equations(OutlineModel.waves(o.knotCm[j] / 100.0, bin.used), o.samples);
-                spread(share);
-                scans[j] += (1 - share) * bin.used;
-                scans[j + 1] += share * bin.used;
-            }
-            eliminate(j, last);
-        }
-        for (int j = o.knots - 1; j >= 0; j--) {
-            for (int m = 0; m < RANK; m++) {
-                double x = own[j][m];
-                for (int n = 0; n < RANK && j < o.knots - 1; n++) {
-                    x -= gain[j][m * RANK + n] * own[j + 1][n];
-                }
-                own[j][m] = Math.max(-LONGEST_STEP, Math.min(LONGEST_STEP, x));
-                o.wanted[j][m] += own[j][m];
-            }
-        }
-    }
-
-    private void spread(double share) {
-        for (int m = 0; m < RANK; m++) {
-            right[m] += (1 - share) * slope[m];
-            nextRight[m] += share * slope[m];
-            for (int n = 0; n <= m; n++) {
-                double h = square[m][n];
-                diagonal[m][n] += (1 - share) * (1 - share) * h;
-                next[m][n] += share * share * h;
-                coupling[m][n] += share * (1 - share) * h;
-                coupling[n][m] = coupling[m][n];
-            }
-        }
-    }
-
-    /** Takes a knot out of the equations of the one below. */
-    private void eliminate(int j, boolean last) {
-        for (int m = 0; m < RANK; m++) {
-            double size = (j == 0 ? 1 : LATER_SHARE) * model.size(m);
-            diagonal[m][m] += 1 / (size * size);
-        }
-        OutlineModel.cholesky(diagonal);
-        solve(diagonal, right);
-        System.arraycopy(right, 0, own[j], 0, RANK);
-        if (last) {
-            return;
-        }
-        for (int n = 0; n < RANK; n++) {
-            for (int m = 0; m < RANK; m++) {
-                pull[m] = coupling[m][n];
-            }
-            solve(diagonal, pull);
-            for (int m = 0; m < RANK; m++) {
-                gain[j][m * RANK + n] = (float) pull[m];
-            }
-        }
-        for (int m = 0; m < RANK; m++) {
-            for (int i = 0; i < RANK; i++) {
-                nextRight[m] -= coupling[m][i] * own[j][i];
-                for (int n = 0; n <= m; n++) {
-                    next[m][n] -= coupling[m][i] * gain[j][i * RANK + n];
-                }
-            }
-        }
-    }
-
-    /** The other heads' differences from the first, constant with depth. */
-    private void moveHeads(int group, Outline o) {
-        for (int h = 1; h < o.heads; h++) {
-            clear(headSquare, headRight);
-            for (int i = 0; i < count; i++) {
-                residuals(i, group, o, o.layer(depthM(i)));
-                if (headIndex(o) != h) {
-                    continue;
-                }
-                for (int k = 0; k < o.samples; k++) {
-                    fillCosines(k);
-                    for (int a = 0; a < Outline.COSINES; a++) {
-                        double wc = weight[k] * cosine[a];
-                        headRight[a] += wc * off[k];
-                        for (int b = 0; b <= a; b++) {
-                            headSquare[a][b] += wc * cosine[b];
-                        }
-                    }
-                }
-            }
-            for (int a = 0; a < Outline.COSINES; a++) {
-                headSquare[a][a] += 1;
-            }
-            OutlineModel.cholesky(headSquare);
-            solve(headSquare, headRight);
-            for (int a = 0; a < Outline.COSINES; a++) {
-                difference[h][a] += headRight[a];
-            }
-            setOffset(h, o);
+    /** The response of a head over some channels. */
+    private void show(int h, int first, int n) {
+        for (int k = 0; k < n; k++) {
+            fillCosines(first + k);
+            offset[k] = dot(response[h], cosine);
         }
     }
 
@@ -442,58 +386,53 @@ final class OutlineFit {
         }
     }
 
-    private void setOffset(int h, Outline o) {
+    /** What a head's bins of all depths have over the profile. */
+    private void respond(int h, int group, Outline o) {
+        double[][] square = model.startInformation(); // its first rows and columns are enough
         for (int a = 0; a < Outline.COSINES; a++) {
-            o.difference[h][a] = (int) Math.floor(difference[h][a] * Outline.FINE + 0.5);
+            Arrays.fill(square[a], 0);
         }
-        for (int k = 0; k < o.samples; k++) {
-            offset[h][k] = model.difference(o.difference[h], k);
-        }
-    }
-
-    /** Takes away the knot that is worth least; false when each is worth its bits. */
-    private boolean thin(Outline o) {
-        int least = -1;
-        double cost = WORTH;
-        for (int j = 1; j < o.knots - 1; j++) {
-            double share = (o.knotCm[j] - o.knotCm[j - 1]) / (double) (o.knotCm[j + 1] - o.knotCm[j - 1]);
-            for (int m = 0; m < RANK; m++) {
-                double between = o.wanted[j - 1][m] + share * (o.wanted[j + 1][m] - o.wanted[j - 1][m]);
-                at[m] = o.wanted[j][m] - between;
+        Arrays.fill(found, 0);
+        for (int first = 0; first < o.samples; first += CHUNK) {
+            int n = Math.min(CHUNK, o.samples - first);
+            show(h, first, n);
+            Arrays.fill(sums[0], 0, n, 0);
+            Arrays.fill(sums[1], 0, n, 0);
+            for (int i = 0; i < count; i++) {
+                bins.load(order[i], group, bin);
+                if (headIndex(o) != h) {
+                    continue;
+                }
+                OutlineModel.mix(o, o.wanted, depthM(i), at);
+                double t = exposureS();
+                double waves = waves(depthM(i), bin.used) + LEAST_VARIANCE;
+                for (int k = 0; k < n; k++) {
+                    double rate = Trig.exp(model.log(at, first + k) + offset[k]);
+                    double r = Math.max(-1, Math.min(1, bin.counts[first + k] / (64 * t * rate) - 1));
+                    double w = 1 / (model.noise(rate, bin.used, t) + waves);
+                    sums[0][k] += w;
+                    sums[1][k] += w * r;
+                }
             }
-            describe(j, o);
-            double t = plan.shortestMs / 1000 * (1 << o.exposureCode[j]);
-            model.prepareCost(o.wanted[j], o.knotCm[j] / 100.0, OutlineCodec.scans(o.scansCode[j]), t);
-            double here = model.cost(at);
-            if (here < cost) {
-                cost = here;
-                least = j;
+            for (int k = 0; k < n; k++) {
+                fillCosines(first + k);
+                for (int a = 0; a < Outline.COSINES; a++) {
+                    found[a] += cosine[a] * sums[1][k];
+                    for (int b = 0; b <= a; b++) {
+                        square[a][b] += sums[0][k] * cosine[a] * cosine[b];
+                    }
+                }
             }
         }
-        if (least < 0) {
-            return false;
+        for (int a = 0; a < Outline.COSINES; a++) {
+            square[a][a] += RESPONSE_STIFF;
         }
-        for (int j = least; j < o.knots - 1; j++) {
-            o.knotCm[j] = o.knotCm[j + 1];
-            System.arraycopy(o.wanted[j + 1], 0, o.wanted[j], 0, RANK);
+        OutlineModel.cholesky(square);
+        solve(square, found);
+        for (int a = 0; a < Outline.COSINES; a++) {
+            response[h][a] += found[a];
+            o.response[h][a] = (int) Math.floor(Math.max(-8, Math.min(8, response[h][a])) * Outline.FINER + 0.5);
         }
-        o.knots--;
-        return true;
-    }
-
-    private void describe(int j, Outline o) {
-        int nearest = 0;
-        for (int i = 1; i < count; i++) {
-            boolean nearer = Math.abs(depthMm[i] - o.knotCm[j] * 10) < Math.abs(depthMm[nearest] - o.knotCm[j] * 10);
-            nearest = nearer ? i : nearest;
-        }
-        bins.load(order[nearest], WavelengthGrid.MAX_CHANNELS_PER_SAMPLE, bin);
-        o.exposureCode[j] = bin.exposureCode;
-        int code = 0;
-        while (code < 30 && OutlineCodec.scans(code + 1) <= Math.max(1, scans[j])) {
-            code++;
-        }
-        o.scansCode[j] = code;
     }
 
     /**
@@ -501,11 +440,12 @@ final class OutlineFit {
      * and misfit of each layer.
      *
      * @param novel relative, from which novelty is told
+     * @param step of the coefficients, in a usual bin's noise: novelty less than that is theirs
      */
-    void judge(int group, Outline o, double novel) {
+    void judge(int group, Outline o, double novel, double step) {
         for (int g = 0; g < Outline.GROUPS; g++) {
             Arrays.fill(o.novelty[g], 0);
-            clear(bandSums, groupSum);
+            clearSums();
             for (int i = 0; i < count; i++) {
                 int layer = o.layer(depthM(i));
                 if (o.group(layer) == g) {
@@ -515,13 +455,14 @@ final class OutlineFit {
             for (int b = 0; b < Outline.BANDS; b++) {
                 double mean = bandSums[0][b] / Math.max(1e-9, bandSums[1][b]);
                 double sure = SURE / Math.sqrt(Math.max(1e-9, bandSums[1][b]));
-                boolean tell = Math.abs(mean) > Math.max(novel, sure);
+                double usual = Math.sqrt(groupSum[0] / Math.max(1e-9, bandSums[1][b]));
+                boolean tell = Math.abs(mean) > Math.max(novel, Math.max(sure, step * usual));
                 int steps = (int) Math.floor(mean * Outline.FINE / OutlineCodec.NOVELTY_STEP + 0.5);
                 o.novelty[g][b] = tell ? OutlineCodec.NOVELTY_STEP * Math.max(-99, Math.min(99, steps)) : 0;
             }
         }
         for (int j = 0; j < o.knots - 1; j++) {
-            clear(bandSums, groupSum);
+            clearSums();
             for (int i = 0; i < count; i++) {
                 if (o.layer(depthM(i)) == j) {
                     compare(i, group, o);
@@ -539,27 +480,40 @@ final class OutlineFit {
         }
     }
 
+    private void clearSums() {
+        Arrays.fill(bandSums[0], 0);
+        Arrays.fill(bandSums[1], 0);
+        Arrays.fill(groupSum, 0);
+    }
+
     /** Adds a bin's residuals by band, its own brightness taken out, to the sums. */
     private void compare(int i, int group, Outline o) {
         bins.load(order[i], group, bin);
-        model.at(o, headIndex(o), depthM(i), log);
+        Arrays.fill(own, 0);
         double t = exposureS();
         double sum = 1e-9;
         double bright = 0;
-        for (int k = 0; k < o.samples; k++) {
-            double rate = Trig.exp(log[k]);
-            weight[k] = model.weight(rate, bin.used, t);
-            off[k] = Math.max(-1, Math.min(LONGEST_MISFIT, bin.counts[k] / (64 * t * rate) - 1));
-            sum += weight[k];
-            bright += weight[k] * off[k];
+        for (int first = 0; first < o.samples; first += CHUNK) {
+            int n = Math.min(CHUNK, o.samples - first);
+            model.at(o, headIndex(o), depthM(i), first, n, log);
+            for (int k = 0; k < n; k++) {
+                double rate = Trig.exp(log[k]);
+                double w = model.weight(rate, bin.used, t);
+                double off = bin.counts[first + k] / (64 * t * rate) - 1;
+                double pulled = w * Math.max(-1, Math.min(LONGEST_MISFIT, off));
+                int band = o.band(first + k);
+                own[band] += w;
+                bandSums[0][band] += pulled;
+                sum += w;
+                bright += pulled;
+            }
         }
         bright /= sum;
         groupSum[0]++;
         groupSum[1] += bright * bright;
-        for (int k = 0; k < o.samples; k++) {
-            int band = o.band(k);
-            bandSums[0][band] += weight[k] * (off[k] - bright);
-            bandSums[1][band] += weight[k];
+        for (int band = 0; band < Outline.BANDS; band++) {
+            bandSums[0][band] -= bright * own[band];
+            bandSums[1][band] += own[band];
         }
     }
 

@@ -13,21 +13,22 @@ final class OutlinePacker {
     private static final int CODEC_BYTES =
             12 * 1024; // models of the coder and the outline itself, held to the truth by a test
 
-    /** Novelty is told from here on, relative, at the finest steps; coarser ones leave more of it out. */
+    /** Novelty is told from here on, relative. */
     private static final double NOVEL = 0.004;
 
-    /** Steps of 1.5 standard deviations: finer ones spend bits on noise. */
-    private static final int FINEST = 1;
+    /** Steps of four standard deviations of a usual bin: finer ones spend bits on noise. */
+    private static final int FINEST = 0;
 
     private final FloatPlan plan;
     private final OutlineModel model = new OutlineModel();
     private final Outline outline = new Outline();
-    private final OutlineCodec codec = new OutlineCodec(model);
+    private final OutlineCodec codec;
     private final OutlineFit fit;
     private int fineness;
 
     OutlinePacker(FloatPlan plan, BinStore bins, BinRecord bin, Workspace work) {
         this.plan = plan;
+        codec = new OutlineCodec(model, work);
         fit = new OutlineFit(plan, bins, bin, model, work);
     }
 
@@ -53,7 +54,7 @@ final class OutlinePacker {
         for (fineness = FINEST; fineness < OutlineCodec.FINENESSES; fineness++) {
             outline.forgetQuality();
             if (write(header, body, offset, limit) > 0) {
-                fit.judge(header.channelsPerSample, outline, NOVEL * (1 + fineness));
+                fit.judge(header.channelsPerSample, outline, NOVEL, OutlineCodec.step(fineness));
                 if (write(header, body, offset, limit) > 0) {
                     return true;
                 }

@@ -172,7 +172,6 @@ final class MadeUpWire {
         for (int j = 0; j < outline.knots; j++) {
             outline.knotCm[j] = 35 + 400 * j * j;
             outline.exposureCode[j] = j;
-            outline.scansCode[j] = 9;
             outline.misfitTenths[j] = j % 3;
             for (int m = 0; m < OutlineBasis.RANK; m++) {
                 outline.wanted[j][m] = 0.1 * (random.nextDouble() - 0.5);
@@ -180,7 +179,7 @@ final class MadeUpWire {
         }
         outline.misfitTenths[outline.knots - 1] = 0;
         outline.novelty[1][7] = -25 * OutlineCodec.NOVELTY_STEP;
-        outline.difference[1][2] = 12;
+        outline.response[1][2] = 12;
         BlockHeader header = header(0);
         header.samples = outline.samples;
         wire.begin(Kind.DIVE, DIVE, 2, BlockType.OUTLINE.number(), 0);

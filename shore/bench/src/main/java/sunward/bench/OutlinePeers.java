@@ -11,13 +11,16 @@ import sunward.protocol.spectra.OutlineModel;
 
 /**
  * The other coders on an outline: they get the very same smooth spectra at the very same knots, of every head, as integers in
- * steps of the knots' own noise, and its other fields. Each has the coarsest common step at which the profile is as near the
+ * steps of a usual bin's noise there, and its other fields. Each has the coarsest common step at which the profile is as near the
  * truth as ours is, within one percent.
  */
 final class OutlinePeers {
     private static final int COARSEST = 48;
     private static final int FINEST = -32;
     private static final double AS_NEAR = 1.01;
+    /** Scans of a usual bin, in whose noise the steps are. */
+    private static final double USUAL_SCANS = 6;
+
     private static final double DARKEST_RATE = 1e-9;
 
     private final Condition condition;
@@ -69,8 +72,8 @@ final class OutlinePeers {
         return found;
     }
 
-    private double scale(int knot) {
-        return Math.sqrt(OutlineCodec.scans(outline.scansCode[knot]) * header.channelsPerSample);
+    private double scale() {
+        return Math.sqrt(USUAL_SCANS * header.channelsPerSample);
     }
 
     private double exposureS(int knot) {
@@ -85,7 +88,7 @@ final class OutlinePeers {
                 int row = h * outline.knots + j;
                 for (int k = 0; k < header.samples; k++) {
                     double counts = Math.exp(log[h][j][k]) * exposureS(j);
-                    rows[row][k] = (int) Math.rint(units.of(counts) * scale(j) / step);
+                    rows[row][k] = (int) Math.rint(units.of(counts) * scale() / step);
                 }
                 fields[row] = fields(h, j);
             }
@@ -97,17 +100,16 @@ final class OutlinePeers {
     private int[] fields(int head, int j) {
         int cells = Outline.GROUPS * Outline.BANDS;
         int share = (cells + outline.knots - 1) / outline.knots;
-        int[] all = new int[6 + share];
+        int[] all = new int[5 + share];
         if (head == 0) {
             all[0] = outline.knotCm[j];
             all[1] = outline.exposureCode[j];
-            all[2] = outline.scansCode[j];
-            all[3] = outline.scatter[j];
-            all[4] = outline.misfitTenths[j];
-            all[5] = outline.misfitBand[j];
+            all[2] = outline.scatter[j];
+            all[3] = outline.misfitTenths[j];
+            all[4] = outline.misfitBand[j];
             for (int i = 0; i < share && j * share + i < cells; i++) {
                 int cell = j * share + i;
-                all[6 + i] = outline.novelty[cell / Outline.BANDS][cell % Outline.BANDS] / OutlineCodec.NOVELTY_STEP;
+                all[5 + i] = outline.novelty[cell / Outline.BANDS][cell % Outline.BANDS] / OutlineCodec.NOVELTY_STEP;
             }
         }
         return all;
@@ -119,7 +121,7 @@ final class OutlinePeers {
             for (int j = 0; j < outline.knots; j++) {
                 int[] row = picture.rows()[h * outline.knots + j];
                 for (int k = 0; k < header.samples; k++) {
-                    double counts = units.counts(row[k] * step / scale(j));
+                    double counts = units.counts(row[k] * step / scale());
                     told[h][j][k] = Math.log(Math.max(DARKEST_RATE, counts / exposureS(j)));
                 }
             }
@@ -134,11 +136,9 @@ final class OutlinePeers {
         for (BinRecord bin : dive.bins()) {
             double depthM = DiveBins.depthM(bin);
             int layer = outline.layer(depthM);
-            double share = outline.share(layer, depthM);
             double[][] head = nodes[bin.head == outline.head[0] ? 0 : nodes.length - 1];
-            for (int k = 0; k < here.length; k++) {
-                here[k] = head[layer][k] + share * (head[layer + 1][k] - head[layer][k]);
-            }
+            int after = layer + 2 < outline.knots ? layer + 2 : -1;
+            OutlineModel.cubic(outline.knotCm, head, layer - 1, layer, layer + 1, after, depthM, here);
             double[] counts = OutlineJudgement.spread(here, header.channelsPerSample, bin.samples);
             double t = dive.exposureS(bin);
             for (int c = 0; c < counts.length; c++) {

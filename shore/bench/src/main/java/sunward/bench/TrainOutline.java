@@ -14,25 +14,32 @@ import org.hipparchus.linear.CholeskyDecomposition;
 import org.hipparchus.linear.RealMatrix;
 import org.hipparchus.linear.SingularValueDecomposition;
 import sunward.protocol.spectra.BinRecord;
+import sunward.protocol.spectra.Outline;
 import sunward.protocol.spectra.OutlineBasis;
 
 /**
  * Makes the table of outlines: {@code TrainOutline CONDITIONS.csv TABLE.txt}. Dives of the conditions are flown without noise
- * and waves; logarithms of their counts per second are fitted by a mean and a few spectra, each sample weighed by what its
- * noise would be (weighted low-rank approximation by alternating least squares: K. R. Gabriel and S. Zamir 1979,
- * Technometrics 21, 489), and turned to their principal axes.
+ * and waves; logarithms of their counts per second are fitted by a mean, a few spectra, and a smooth response of each dive's
+ * head, which is the same at all depths and stays out of the table; each channel is weighed by what its noise would be
+ * (weighted low-rank approximation by alternating least squares: K. R. Gabriel and S. Zamir 1979, Technometrics 21, 489).
+ * The spectra are turned to their principal axes.
  */
 public final class TrainOutline {
     private static final int RANK = OutlineBasis.RANK;
     private static final int NODES = OutlineBasis.NODES;
-    private static final int ROUNDS = 40;
-    private static final int EVERY = 3;
-    private static final int USUAL_SCANS = 6;
-    private static final double FLOOR = 0.002;
+    private static final int ROUNDS = 48;
+    private static final int EVERY = 6;
+    private static final int USUAL_SCANS = 30;
+    private static final double FLOOR = 0.0007;
     private static final double DARK = 2e-3;
 
     private final List<double[]> spectra = new ArrayList<>();
     private final List<double[]> weights = new ArrayList<>();
+    private final List<double[]> responses = new ArrayList<>();
+
+    /** Index of each spectrum's first fellow of the same dive and head. */
+    private final List<Integer> fellows = new ArrayList<>();
+
     private final double[] mean = new double[NODES];
     private double[][] vector;
     private double[][] coefficient;
@@ -62,28 +69,33 @@ public final class TrainOutline {
     }
 
     private void add(DiveBins dive) {
-        NoiseUnits units = dive.units();
-        List<BinRecord> bins = dive.ofHead(0);
-        int channels = dive.channelNm().size();
-        int group = channels / NODES;
-        for (int i = 0; i < bins.size(); i += EVERY) {
-            BinRecord bin = bins.get(i);
-            double[] spectrum = new double[NODES];
-            double[] weight = new double[NODES];
-            for (int k = 0; k < NODES; k++) {
-                double counts = 0;
-                for (int c = k * group; c < (k + 1) * group; c++) {
-                    counts += bin.counts[c] / 64.0 / group;
+        for (int head = 0; head < dive.heads(); head++) {
+            int first = spectra.size();
+            List<BinRecord> bins = dive.ofHead(head);
+            for (int i = head; i < bins.size(); i += EVERY) {
+                BinRecord bin = bins.get(i);
+                if (!bin.shaded && bin.samples == NODES && DiveBins.depthM(bin) > 0) {
+                    add(dive, bin);
+                    fellows.add(first);
+                    responses.add(new double[NODES]);
                 }
-                double t = dive.exposureS(bin);
-                double rate = Math.max(DARK / 2, counts / t);
-                double noise = units.variance(rate * t) / (USUAL_SCANS * group * t * t);
-                spectrum[k] = Math.log(rate);
-                weight[k] = (rate < DARK ? 1e-6 : 1) / (noise / (rate * rate) + FLOOR * FLOOR);
             }
-            spectra.add(spectrum);
-            weights.add(weight);
         }
+    }
+
+    private void add(DiveBins dive, BinRecord bin) {
+        NoiseUnits units = dive.units();
+        double[] spectrum = new double[NODES];
+        double[] weight = new double[NODES];
+        double t = dive.exposureS(bin);
+        for (int k = 0; k < NODES; k++) {
+            double rate = Math.max(DARK / 2, bin.counts[k] / 64.0 / t);
+            double noise = units.variance(rate * t) / (USUAL_SCANS * t * t);
+            spectrum[k] = Math.log(rate);
+            weight[k] = (rate < DARK ? 1e-6 : 1) / (noise / (rate * rate) + FLOOR * FLOOR);
+        }
+        spectra.add(spectrum);
+        weights.add(weight);
     }
 
     private void start() {
@@ -119,7 +131,7 @@ public final class TrainOutline {
     private double round() {
         double misfit = 0;
         for (int i = 0; i < spectra.size(); i++) {
-            coefficient[i] = solve(vector, weights.get(i), off(i), 1);
+            coefficient[i] = solve(vector, weights.get(i), off(i), RANK, 1);
         }
         int n = spectra.size();
         for (int k = 0; k < NODES; k++) {
@@ -127,9 +139,9 @@ public final class TrainOutline {
             double[] y = new double[n];
             for (int i = 0; i < n; i++) {
                 w[i] = weights.get(i)[k];
-                y[i] = spectra.get(i)[k] - mean[k];
+                y[i] = spectra.get(i)[k] - mean[k] - responses.get(fellows.get(i))[k];
             }
-            vector[k] = solve(coefficient, w, y, 100);
+            vector[k] = solve(coefficient, w, y, RANK, 100);
             double sum = 0;
             double weight = 0;
             for (int i = 0; i < n; i++) {
@@ -140,12 +152,45 @@ public final class TrainOutline {
             }
             mean[k] += sum / weight / 2;
         }
+        respond();
         return misfit;
+    }
+
+    /** Responses of the heads anew: what all depths of a dive have in common beside the model, smooth over the channels. */
+    private void respond() {
+        int cosines = Outline.COSINES;
+        double[][] cosine = new double[NODES][cosines];
+        for (int k = 0; k < NODES; k++) {
+            for (int a = 0; a < cosines; a++) {
+                cosine[k][a] = Math.cos(Math.PI * a * (k + 0.5) / NODES);
+            }
+        }
+        for (int first = 0; first < spectra.size(); first++) {
+            if (fellows.get(first) != first) {
+                continue;
+            }
+            double[] w = new double[NODES];
+            double[] y = new double[NODES];
+            for (int i = first; i < spectra.size() && fellows.get(i) == first; i++) {
+                double[] off = off(i);
+                for (int k = 0; k < NODES; k++) {
+                    w[k] += weights.get(i)[k];
+                    y[k] += weights.get(i)[k] * (off[k] - dot(coefficient[i], vector[k]));
+                }
+            }
+            for (int k = 0; k < NODES; k++) {
+                y[k] /= w[k];
+            }
+            double[] more = solve(cosine, w, y, cosines, 1);
+            for (int k = 0; k < NODES; k++) {
+                responses.get(first)[k] += dot(more, cosine[k]);
+            }
+        }
     }
 
     private double[] off(int i) {
         double[] off = new double[NODES];
-        Arrays.setAll(off, k -> spectra.get(i)[k] - mean[k]);
+        Arrays.setAll(off, k -> spectra.get(i)[k] - mean[k] - responses.get(fellows.get(i))[k]);
         return off;
     }
 
@@ -158,11 +203,11 @@ public final class TrainOutline {
     }
 
     /** Weighted least squares with a ridge. */
-    private static double[] solve(double[][] rows, double[] weight, double[] y, double ridge) {
-        double[][] a = new double[RANK][RANK];
-        double[] b = new double[RANK];
+    private static double[] solve(double[][] rows, double[] weight, double[] y, int rank, double ridge) {
+        double[][] a = new double[rank][rank];
+        double[] b = new double[rank];
         for (int i = 0; i < rows.length; i++) {
-            for (int m = 0; m < RANK; m++) {
+            for (int m = 0; m < rank; m++) {
                 double wx = weight[i] * rows[i][m];
                 b[m] += wx * y[i];
                 for (int n = 0; n <= m; n++) {
@@ -170,7 +215,7 @@ public final class TrainOutline {
                 }
             }
         }
-        for (int m = 0; m < RANK; m++) {
+        for (int m = 0; m < rank; m++) {
             a[m][m] += ridge;
             for (int n = 0; n < m; n++) {
                 a[n][m] = a[m][n];

@@ -82,7 +82,7 @@ final class ProfileFile {
         number(
                         "outline_counts_per_second",
                         "smooth profile of upwelling light modelled on the float from its bins, not measured bins: dark-corrected"
-                                + " counts per second; the logarithm runs straight in depth between knots",
+                                + " counts per second; the logarithm runs along a cubic in depth between knots",
                         "s-1",
                         "outline_knot",
                         "outline_sample")

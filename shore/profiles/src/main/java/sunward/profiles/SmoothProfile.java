@@ -16,7 +16,7 @@ import sunward.protocol.spectra.OutlineModel;
  */
 public record SmoothProfile(int head, int channelsPerSample, List<Knot> knots) {
     /**
-     * A knot; between knots the logarithm runs straight in depth.
+     * A knot; between knots the logarithm runs along a cubic in depth, see WIRE.md.
      *
      * @param depthM depth of the aperture
      * @param countsPerS dark-corrected counts per second

@@ -6,20 +6,20 @@ import java.util.Arrays;
  * The smooth profile of a dive: counts per second of every channel at every depth, from a few knots in depth. Mutable and
  * reused; the float fills it, {@link OutlineCodec} writes and reads it.
  *
- * <p>The logarithm of counts per second of the first head is, at a knot, a spectrum of {@link OutlineModel}, and between knots
- * runs straight in depth (raw port pressure plus the aperture's offset, one dbar taken as one metre, no tare). Another
- * head differs from it by a smooth spectrum that is the same at all depths. Where the trained spectra cannot follow,
- * {@link #novelty} says by how much.
+ * <p>The logarithm of counts per second is, at a knot, a spectrum of {@link OutlineModel}, and between knots runs along a cubic
+ * in depth (raw port pressure plus the aperture's offset, one dbar taken as one metre, no tare). Each head has a response
+ * beside, a smooth spectrum that is the same at all depths. Where the trained spectra cannot follow, {@link #novelty} says by
+ * how much.
  */
 public final class Outline {
     /** Most knots. */
-    public static final int MAX_KNOTS = 18;
+    public static final int MAX_KNOTS = 26;
 
     /** Most heads. */
     public static final int MAX_HEADS = 4;
 
-    /** Cosines in a head's difference from the first. */
-    public static final int COSINES = 8;
+    /** Cosines in a head's response. */
+    public static final int COSINES = 16;
 
     /** Bands and groups of layers in which novelty is told. */
     public static final int BANDS = 45;
@@ -27,8 +27,11 @@ public final class Outline {
     /** See {@link #BANDS}. */
     public static final int GROUPS = 3;
 
-    /** Units of novelty and of the heads' differences: 2^-10 of a logarithm, about 0.1 percent. */
+    /** Units of novelty: 2^-10 of a logarithm, about 0.1 percent. */
     public static final int FINE = 1 << 10;
+
+    /** Units of the heads' responses: 2^-12 of a logarithm. */
+    public static final int FINER = 1 << 12;
 
     /** Samples of a spectrum, each a mean of the block header's channels. */
     public int samples;
@@ -48,17 +51,14 @@ public final class Outline {
     /** Exposure at each knot: shortest exposure of the plan doubled this many times. */
     public final int[] exposureCode = new int[MAX_KNOTS];
 
-    /** Scans that a knot rests on, 2^(code/2). */
-    public final int[] scansCode = new int[MAX_KNOTS];
-
     /** What the float found, for the writer. */
     public final double[][] wanted = new double[MAX_KNOTS][OutlineBasis.RANK];
 
     /** What a reader gets. */
     public final double[][] coefficient = new double[MAX_KNOTS][OutlineBasis.RANK];
 
-    /** Differences of the heads after the first, cosines over the samples, 1/{@link #FINE}. */
-    public final int[][] difference = new int[MAX_HEADS][COSINES];
+    /** Responses of the heads, cosines over the samples, 1/{@link #FINER}. */
+    public final int[][] response = new int[MAX_HEADS][COSINES];
 
     /** Rms of the bins' brightness about the profile, of the layer below each knot, 0.01 percent. */
     public final int[] scatter = new int[MAX_KNOTS];
@@ -66,7 +66,7 @@ public final class Outline {
     /** Largest misfit of a band in that layer, tenths of its own noise (of all the layer's bins together). */
     public final int[] misfitTenths = new int[MAX_KNOTS];
 
-    /** The band where it is. */
+    /** The band where it is; told where the misfit is {@link OutlineCodec#TELLING}. */
     public final int[] misfitBand = new int[MAX_KNOTS];
 
     /** By how much the bins' logarithm is above the trained spectra, by group of layers and band, 1/{@link #FINE}. */
@@ -81,7 +81,7 @@ public final class Outline {
             Arrays.fill(wanted[j], 0);
             Arrays.fill(coefficient[j], 0);
         }
-        for (int[] row : difference) {
+        for (int[] row : response) {
             Arrays.fill(row, 0);
         }
         forgetQuality();
@@ -104,12 +104,6 @@ public final class Outline {
             j++;
         }
         return j;
-    }
-
-    /** Share of the knot below in what lies at a depth of a layer; held to the layer. */
-    public double share(int layer, double depthM) {
-        double thickness = knotCm[layer + 1] - knotCm[layer];
-        return Math.max(0, Math.min(1, (depthM * 100 - knotCm[layer]) / thickness));
     }
 
     /** The band that a sample lies in. */

@@ -7,13 +7,13 @@ package sunward.protocol.spectra;
  */
 public final class OutlineBasis {
     /** Number of the table on the wire. */
-    public static final int NUMBER = 1;
+    public static final int NUMBER = 2;
 
     /** Spectra of change. */
-    public static final int RANK = 14;
+    public static final int RANK = 32;
 
     /** Places of the table. */
-    public static final int NODES = 180;
+    public static final int NODES = 720;
 
     /** Fraction bits of the mean and the sizes, and of the spectra of change. */
     public static final int MEAN_BITS = 16;
@@ -28,15 +28,13 @@ public final class OutlineBasis {
     private static int[][] load() {
         int[][] table = new int[RANK + 2][];
         int row = 0;
-        for (String line : OutlineTable.TEXT.split("\n", -1)) {
-            if (!line.isEmpty() && !line.startsWith("#")) {
-                String[] words = line.split(" ", -1);
-                table[row] = new int[words.length];
-                for (int k = 0; k < words.length; k++) {
-                    table[row][k] = Integer.parseInt(words[k]);
-                }
-                row++;
+        for (String line : OutlineTable.ROWS) {
+            String[] words = line.split(" ", -1);
+            table[row] = new int[words.length];
+            for (int k = 0; k < words.length; k++) {
+                table[row][k] = Integer.parseInt(words[k]);
             }
+            row++;
         }
         return table;
     }

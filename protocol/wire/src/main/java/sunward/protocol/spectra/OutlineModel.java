@@ -7,18 +7,19 @@ import sunward.protocol.trig.Trig;
  * the bit. Only IEEE double + - * / and square roots, in the order written here, and {@link Trig}.
  */
 public final class OutlineModel {
-    /** What trained spectra and straight lines between knots leave in a sample, relative (assumed; chosen on the tuning dives). */
-    private static final double FLOOR = 0.01;
+    /** What trained spectra leave in a channel, relative (assumed; chosen on the tuning dives). */
+    private static final double FLOOR = 0.0007;
 
+    /** Scans of a usual bin: the noise that steps are told in. */
+    private static final double USUAL_SCANS = 6;
+
+    private static final double THICK = 3;
     private static final double ROUNDING = 1.0 / 12;
-    private static final double WAVES_LEAST = 0.0003;
-    private static final double SCANS_A_WAVE = 3;
     private static final double LARGEST_LOG = 30;
     private static final int RANK = OutlineBasis.RANK;
 
     private final double[] vector = new double[RANK];
     private final double[] mixed = new double[RANK];
-    private final double[] pull = new double[RANK];
 
     /** Information on the coefficients at a knot, then its lower Cholesky factor. */
     private final double[][] factor = new double[RANK][RANK];
@@ -30,7 +31,7 @@ public final class OutlineModel {
 
     /** Bytes of state, beside the table. */
     public int ramBytes() {
-        return 8 * RANK * (RANK + 3);
+        return 8 * RANK * (RANK + 2);
     }
 
     /** Takes what a block header says. */
@@ -58,8 +59,8 @@ public final class OutlineModel {
         }
     }
 
-    /** ln of counts per second at a sample; leaves its spectra of change in {@link #vector}. */
-    private double log(double[] coefficient, int sample) {
+    /** ln of counts per second at a sample for coefficients; leaves its spectra of change in {@link #vector}. */
+    public double log(double[] coefficient, int sample) {
         OutlineBasis.vectors(samples, sample, vector);
         double sum = OutlineBasis.mean(samples, sample);
         for (int m = 0; m < RANK; m++) {
@@ -74,51 +75,57 @@ public final class OutlineModel {
      * @param rate counts per second, as modelled
      */
     public double weight(double rate, double scans, double exposureS) {
+        return 1 / (noise(rate, scans, exposureS) + FLOOR * FLOOR);
+    }
+
+    /** Variance of a sample's relative error from noise. */
+    public double noise(double rate, double scans, double exposureS) {
         double averaged = scans * channelsPerSample;
         double fixed = readVariance / (averaged * exposureS * exposureS);
         double perCount = 1 / (averaged * gain * exposureS);
-        return 1 / ((fixed / rate + perCount) / rate + FLOOR * FLOOR);
-    }
-
-    /** Variance of the brightness that all samples of some scans share, from waves (assumed: 2 % for one wave at the surface). */
-    public static double waves(double depthM, double scans) {
-        double waves = 0.02 * Trig.exp(-depthM / 8) + WAVES_LEAST;
-        return waves * waves / Math.max(1, scans / SCANS_A_WAVE);
+        return (fixed / rate + perCount) / rate;
     }
 
     /**
      * Makes {@link #whitened} and {@link #coloured} ready for a knot.
      *
      * @param expected coefficients to take the weights at
-     * @param priorShare size of what is to be coded in units of the table's sizes
      */
-    void prepare(double[] expected, double depthM, double scans, double exposureS, double priorShare) {
-        double sum = 1 / waves(depthM, scans);
-        for (int m = 0; m < RANK; m++) {
-            pull[m] = 0;
-            for (int n = 0; n <= m; n++) {
-                factor[m][n] = 0;
-            }
-        }
+    public void prepare(double[] expected, double exposureS) {
+        startInformation();
         for (int k = 0; k < samples; k++) {
-            double weight = weight(Trig.exp(log(expected, k)), scans, exposureS);
-            sum += weight;
-            for (int m = 0; m < RANK; m++) {
-                double pulled = weight * vector[m];
-                pull[m] += pulled;
-                for (int n = 0; n <= m; n++) {
-                    factor[m][n] += pulled * vector[n];
-                }
-            }
-        }
-        for (int m = 0; m < RANK; m++) {
-            for (int n = 0; n <= m; n++) {
-                factor[m][n] -= pull[m] * pull[n] / sum;
-            }
-            double size = priorShare * OutlineBasis.size(m);
-            factor[m][m] += 1 / (size * size);
+            double rate = Trig.exp(log(expected, k));
+            inform(weight(rate, USUAL_SCANS, exposureS));
         }
         cholesky(factor);
+    }
+
+    /** Information on coefficients before any light is seen: that of the table's sizes. Replaces what was prepared. */
+    public double[][] startInformation() {
+        for (int m = 0; m < RANK; m++) {
+            for (int n = 0; n < m; n++) {
+                factor[m][n] = 0;
+            }
+            factor[m][m] = 1 / (OutlineBasis.size(m) * OutlineBasis.size(m));
+        }
+        return factor;
+    }
+
+    /** Adds what a sample, whose spectra of change are in {@link #vector}, tells. */
+    private void inform(double weight) {
+        for (int m = 0; m < RANK; m++) {
+            double pulled = weight * vector[m];
+            for (int n = 0; n <= m; n++) {
+                factor[m][n] += pulled * vector[n];
+            }
+        }
+    }
+
+    /** Adds to {@link #startInformation} what a sample with this weight tells, and fills its spectra of change. */
+    public void inform(int sample, double weight, double[] vectors) {
+        OutlineBasis.vectors(samples, sample, vector);
+        System.arraycopy(vector, 0, vectors, 0, RANK);
+        inform(weight);
     }
 
     /** Replaces the lower half of a positive matrix by its factor. */
@@ -162,13 +169,8 @@ public final class OutlineModel {
         return sum;
     }
 
-    /** Same as {@link #prepare} with no prior to speak of. */
-    public void prepareCost(double[] at, double depthM, double scans, double exposureS) {
-        prepare(at, depthM, scans, exposureS, 1);
-    }
-
-    /** A head's difference from the first at a sample. */
-    public double difference(int[] cosines, int sample) {
+    /** A head's response at a sample. */
+    public double response(int[] cosines, int sample) {
         double twice = 2 * cosine(sample);
         double before = twice / 2;
         double now = 1;
@@ -179,12 +181,49 @@ public final class OutlineModel {
             before = now;
             now = next;
         }
-        return sum / Outline.FINE;
+        return sum / Outline.FINER;
     }
 
     /** The first cosine over the samples; that of order i is the Chebyshev polynomial of it. */
     public double cosine(int sample) {
         return Trig.cos(Math.PI * (sample + 0.5) / samples);
+    }
+
+    /** Fills the coefficients at a depth of a finished outline. */
+    public static void mix(Outline outline, double[][] c, double depthM, double[] into) {
+        int layer = outline.layer(depthM);
+        int after = layer + 2 < outline.knots ? layer + 2 : -1;
+        cubic(outline.knotCm, c, layer - 1, layer, layer + 1, after, depthM, into);
+    }
+
+    /**
+     * Fills values between knots b and c: the cubic whose slope at a knot is that of the parabola through it and the knots
+     * on both sides; where there is none beyond b, of the parabola through b, c and d at b; none beyond c, of the straight line.
+     * A straight line where the layer is more than {@link #THICK} times as thick as the one above.
+     *
+     * @param a knot above b, or -1
+     * @param d knot below c, or -1
+     */
+    public static void cubic(int[] cm, double[][] values, int a, int b, int c, int d, double depthM, double[] into) {
+        double thick = cm[c] - cm[b];
+        double share = Math.max(0, Math.min(1, (depthM * 100 - cm[b]) / thick));
+        double above = a < 0 ? 0 : cm[b] - cm[a];
+        double below = d < 0 ? 0 : cm[d] - cm[c];
+        double curved = a >= 0 && thick > THICK * above ? 0 : share * (1 - share) * thick;
+        for (int m = 0; m < into.length; m++) {
+            double rise = values[c][m] - values[b][m];
+            double slope = rise / thick;
+            double next = d < 0 ? slope : (values[d][m] - values[c][m]) / below;
+            double atB;
+            if (a < 0) {
+                atB = d < 0 ? slope : ((2 * thick + below) * slope - thick * next) / (thick + below);
+            } else {
+                atB = ((values[b][m] - values[a][m]) / above * thick + slope * above) / (above + thick);
+            }
+            double atC = d < 0 ? slope : (slope * below + next * thick) / (thick + below);
+            double bend = (1 - share) * (atB - slope) - share * (atC - slope);
+            into[m] = values[b][m] + share * rise + curved * bend;
+        }
     }
 
     /**
@@ -193,25 +232,21 @@ public final class OutlineModel {
      * @param headIndex its place in the outline
      */
     public void at(Outline outline, int headIndex, double depthM, double[] into) {
-        int layer = outline.layer(depthM);
-        double share = outline.share(layer, depthM);
-        double[] above = outline.coefficient[layer];
-        double[] below = outline.coefficient[layer + 1];
-        for (int m = 0; m < RANK; m++) {
-            mixed[m] = above[m] + share * (below[m] - above[m]);
-        }
-        int[] novelty = outline.novelty[outline.group(layer)];
-        for (int k = 0; k < samples; k++) {
-            double sum = log(mixed, k);
+        at(outline, headIndex, depthM, 0, samples, into);
+    }
+
+    /** Same, of some samples from a first one on. */
+    public void at(Outline outline, int headIndex, double depthM, int first, int count, double[] into) {
+        mix(outline, outline.coefficient, depthM, mixed);
+        int[] novelty = outline.novelty[outline.group(outline.layer(depthM))];
+        for (int i = 0; i < count; i++) {
+            int k = first + i;
             double place = Math.max(0, Math.min(Outline.BANDS - 1, (k + 0.5) * Outline.BANDS / samples - 0.5));
             int band = Math.min(Outline.BANDS - 2, (int) place);
-            sum += (novelty[band] + (place - band) * (novelty[band + 1] - novelty[band])) / Outline.FINE;
-            into[k] = Math.max(-LARGEST_LOG, Math.min(LARGEST_LOG, sum));
-        }
-        if (headIndex > 0) {
-            for (int k = 0; k < samples; k++) {
-                into[k] += difference(outline.difference[headIndex], k);
-            }
+            double sum = log(mixed, k)
+                    + (novelty[band] + (place - band) * (novelty[band + 1] - novelty[band])) / Outline.FINE
+                    + response(outline.response[headIndex], k);
+            into[i] = Math.max(-LARGEST_LOG, Math.min(LARGEST_LOG, sum));
         }
     }
 }

@@ -61,7 +61,7 @@ class TestVectorsTest {
         bins("bins-fields-only", KEY, 3, 4, 0);
         basisBins();
         basisBinsFollowed();
-        outline("outline", 180, 2);
+        outline("outline", 720, 2);
         outline("outline-three-heads", 100, 3);
         samples();
         talk();
@@ -332,7 +332,6 @@ class TestVectorsTest {
         for (int j = 0; j < outline.knots; j++) {
             outline.knotCm[j] = 35 + 400 * j * j;
             outline.exposureCode[j] = j;
-            outline.scansCode[j] = 9 + j;
             outline.scatter[j] = j < 4 ? 3 + j : 0;
             outline.misfitTenths[j] = j < 4 ? 2 * j * (heads > 2 ? 40 : 1) : 0;
             outline.misfitBand[j] = j == 0 || j == 4 ? 0 : 11 * j;
@@ -341,11 +340,11 @@ class TestVectorsTest {
             }
         }
         outline.novelty[1][7] = -25 * OutlineCodec.NOVELTY_STEP;
-        outline.difference[1][2] = 12;
+        outline.response[1][2] = 12;
         if (heads > 2) {
             outline.novelty[2][0] = 40 * OutlineCodec.NOVELTY_STEP; // and straight on beyond its centre
-            outline.difference[2][0] = -700;
-            outline.difference[2][7] = 31;
+            outline.response[2][0] = -700;
+            outline.response[2][7] = 31;
         }
         BlockHeader header = header(outline.samples);
         MessageWriter writer = new MessageWriter(KEY, 340);
@@ -366,12 +365,11 @@ class TestVectorsTest {
         for (int j = 0; j < o.knots; j++) {
             text.append(String.format(
                     Locale.ROOT,
-                    "outline knot %d = depth_cm %d, exposure_code %d, scans_code %d, scatter %d, misfit_tenths %d,"
+                    "outline knot %d = depth_cm %d, exposure_code %d, scatter %d, misfit_tenths %d,"
                             + " misfit_band %d, coefficients",
                     j,
                     o.knotCm[j],
                     o.exposureCode[j],
-                    o.scansCode[j],
                     o.scatter[j],
                     o.misfitTenths[j],
                     o.misfitBand[j]));
@@ -387,11 +385,11 @@ class TestVectorsTest {
                     .append(Arrays.toString(o.novelty[g]))
                     .append('\n');
         }
-        for (int h = 1; h < o.heads; h++) {
-            text.append("outline difference ")
+        for (int h = 0; h < o.heads; h++) {
+            text.append("outline response ")
                     .append(h)
                     .append(" = ")
-                    .append(Arrays.toString(o.difference[h]))
+                    .append(Arrays.toString(o.response[h]))
                     .append('\n');
         }
         return text.toString();
