@@ -146,7 +146,11 @@ public final class FloatComputer {
         fixedSinceRise = true;
     }
 
-    /** Raw port pressure in air: before the dive, or after surfacing. {@code timeMs} is kept for the order of events. */
+    /**
+     * Raw port pressure in air: before the dive, or after surfacing. One before the dive that no sound gauge shows in air is not
+     * taken off any depth; the one after travels as it is, and shore sees what the gauge says. {@code timeMs} is kept for the
+     * order of events.
+     */
     public void onTare(long timeMs, int rawPressureE4Dbar) {
         if (phase == Phase.SURFACE) {
             ledger.tareBefore(rawPressureE4Dbar);

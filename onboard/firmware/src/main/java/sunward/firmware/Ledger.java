@@ -70,6 +70,10 @@ final class Ledger {
     static final int SCANS_DROPPED = 22;
 
     private static final int UNKNOWN = -1;
+
+    /** Weather, and drift of a gauge over years (assumed), 1e-4 dbar: in air no sound gauge shows more. */
+    private static final int MOST_TARE_E4 = 30_000;
+
     private static final int ENERGY_PARTS = 6;
     private static final int MOST_DIVES_LEFT = 99_999;
     private static final int MOST_FIXES = 4;
@@ -146,7 +150,7 @@ final class Ledger {
             moveFix(fixes - 1, 0);
             fixes = 1;
         }
-        if (tareAfterKnown) {
+        if (tareAfterKnown && believed(tareAfterE4)) {
             tareBeforeKnown = true;
             tareBeforeE4 = tareAfterE4;
         }
@@ -211,13 +215,17 @@ final class Ledger {
     }
 
     void tareBefore(int rawPressureE4Dbar) {
-        tareBeforeKnown = true;
+        tareBeforeKnown = believed(rawPressureE4Dbar);
         tareBeforeE4 = rawPressureE4Dbar;
     }
 
     void tareAfter(int rawPressureE4Dbar) {
         tareAfterKnown = true;
         tareAfterE4 = rawPressureE4Dbar;
+    }
+
+    private static boolean believed(int tareE4) {
+        return Math.abs((long) tareE4) <= MOST_TARE_E4;
     }
 
     /** Raw port pressure in air before the dive, 1e-4 dbar; 0 when it was not taken. */
@@ -227,7 +235,7 @@ final class Ledger {
 
     /** Raw port pressure in air, 1e-4 dbar, taken last; 0 when it never was. */
     int latestTareE4() {
-        return tareAfterKnown ? tareAfterE4 : tareBeforeE4();
+        return tareAfterKnown && believed(tareAfterE4) ? tareAfterE4 : tareBeforeE4();
     }
 
     /** Tells a first look when and where it was taken. */

@@ -231,4 +231,17 @@ class LedgerTest {
         ledger.start(surfacedMs + 2_000_000_000L);
         assertEquals(2000L, field(body(ledger, 400), 12).get(0).get(5), "0.001 W for 2e6 s");
     }
+
+    /** A stuck gauge read 60 dbar in air: shore sees it, and no depth of the next dive rests on it. */
+    @Test
+    void aTareThatNoSoundGaugeReadsIsTakenOffNoDepth() {
+        Ledger ledger = filled();
+        ledger.tareAfter(600_000);
+        assertEquals(523, ledger.latestTareE4());
+        assertEquals(List.of(List.of(2L * 60_000)), field(body(ledger, 400), 5), "zig-zag of 0.001 dbar");
+        ledger.start(9_000_000);
+        assertEquals(523, ledger.tareBeforeE4());
+        ledger.tareBefore(-600_000);
+        assertEquals(0, ledger.tareBeforeE4());
+    }
 }

@@ -107,6 +107,13 @@ class FailureScenesTest {
         assertTrue(faults(stuck).contains(3));
         assertTrue(bins(stuck).stream().allMatch(bin -> bin.portPressureDbar() > 59));
         assertTrue(bins(stuck).size() > 50);
+        assertTrue(
+                stuck.product().reasons().stream()
+                        .anyMatch(reason -> reason.startsWith("tare after the dive not believed")),
+                stuck.product().reasons().toString());
+        if (stuck.product().surface() != null) {
+            assertTrue(worst(stuck) < 3, "stuck: off by standard uncertainties " + worst(stuck));
+        }
         RehearsedDive reversed = fly("reversed-pressure");
         assertTrue(bins(reversed).stream().allMatch(bin -> bin.portPressureDbar() > 119));
     }

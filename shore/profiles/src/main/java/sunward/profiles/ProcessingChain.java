@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.Collection;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.NoSuchElementException;
 import java.util.Set;
 import java.util.TreeSet;
@@ -23,6 +24,11 @@ import sunward.protocol.spectra.Codecs;
 
 /** All wiring of shore: the accepted messages of one dive in, its product out. */
 public final class ProcessingChain {
+    /** Faults of the ledger, WIRE.md, section 2. */
+    private static final int STUCK_PRESSURE = 3;
+
+    private static final int REVERSED_PRESSURE = 11;
+
     private final ShoreInputs inputs;
     private final IntFunction<BlockCodec> codecs;
     private final byte[] planDigest;
@@ -235,11 +241,26 @@ public final class ProcessingChain {
     }
 
     private void sayDepth(Ledger ledger, HeadDepth depth) {
+        if (ledger != null && ledger.hasTareAfterMdbar() && !HeadDepth.believed(ledger.getTareAfterMdbar())) {
+            reasons.add(String.format(
+                    Locale.ROOT,
+                    "tare after the dive not believed: the gauge read %.1f dbar in air",
+                    ledger.getTareAfterMdbar() / 1000.0));
+        }
+        if (ledger != null && ledger.getFaultsList().contains(STUCK_PRESSURE)) {
+            reasons.add("pressure gauge stuck: what was seen after that has no depth and is in no bin");
+        }
+        if (ledger != null && ledger.getFaultsList().contains(REVERSED_PRESSURE)) {
+            reasons.add(
+                    "pressure gauge reversed: it showed the float sinking while it rose, so bins from then on hold scans"
+                            + " of other depths");
+        }
         if (depth.missing()) {
             reasons.add("tare missing: depth is uncertain by 0.12 m");
         } else if (!ledger.hasTareAfterMdbar()) {
             reasons.add("tare after the dive missing: depth rests on the one before");
         } else if (ledger.hasTareBeforeMdbar()
+                && HeadDepth.believed(ledger.getTareAfterMdbar())
                 && Math.abs(ledger.getTareAfterMdbar() - ledger.getTareBeforeMdbar()) > 100) {
             reasons.add("tares disagree: by more than 0.1 dbar");
         }
