@@ -84,7 +84,10 @@ final class SizeCommand implements Callable<Integer> {
                 .put("total_j", "in all", cost.totalJ(), 0, "J")
                 .put("rise_j", "of it pump and rise", cost.riseJ(), 0, "J")
                 .put("surface_j", "of it at the surface", cost.surfaceJ(), 0, "J")
-                .put("dives_per_battery", "dives per battery", cost.dives(), 0, "to the last joule; keep a reserve");
+                .put("dives_per_battery", "dives per battery", cost.dives(), 0, "to the last joule; keep a reserve")
+                .say(
+                        "  CAUTION: lithium packs and pressure housings are charged, opened, shipped and lifted by the makers'"
+                                + " manuals, local codes and licensed practice alone.");
         return steps(budget, sheet.heading("Uncertainty of Lw, percent, for messages of data allowed, none lost"));
     }
 

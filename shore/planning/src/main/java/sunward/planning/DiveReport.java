@@ -274,6 +274,13 @@ final class DiveReport {
 
     private List<String> reasons() {
         List<String> reasons = new ArrayList<>(product == null ? List.of() : product.reasons());
+        if (product != null && product.ledger() != null && product.ledger().getFaultsCount() > 0) {
+            reasons.add("The float noted: "
+                    + product.ledger().getFaultsList().stream()
+                            .map(WireWords::fault)
+                            .collect(Collectors.joining("; "))
+                    + ".");
+        }
         for (MessageLog.Entry entry : log.entries()) {
             if (!entry.complaint().isEmpty()) {
                 reasons.add(text(

@@ -84,6 +84,10 @@ class FailureScenesTest {
     void theSurfaceIsStillMeasuredAndTheFaultIsNamed(String scene, int fault) {
         RehearsedDive dive = fly(scene);
         assertEquals(fault == 0 ? Set.of() : Set.of(fault), faults(dive), scene);
+        if (fault != 0) {
+            String told = "The float noted: " + WireWords.fault(fault) + ".";
+            assertTrue(dive.report().data().reasons().contains(told), scene + " in the report");
+        }
         assertTrue(worst(dive) < 3, scene + ": off by standard uncertainties " + worst(dive));
     }
 
