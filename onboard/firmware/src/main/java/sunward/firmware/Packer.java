@@ -24,6 +24,11 @@ import sunward.protocol.spectra.Workspace;
  *
  * <p>How finely the bins are written is {@link Precision}'s choice. When even the coarsest settings do not fit, the deepest
  * bins stay behind and the ledger says so.
+ *
+ * <p>From how many messages on first look, copy and outline go is fixed: each is one message that outlives the loss of others, which
+ * the score of bins that all arrive cannot weigh; below those numbers one message of bins in eight or twelve would be too dear.
+ * Messages that the finest steps leave over stay unused: from 52 to 71 messages stated uncertainty at 412 to 670 nm falls by a
+ * thousandth of itself, so samples could not lower it; what they would mend is what codec 2 leaves out beyond 690 nm.
  */
 final class Packer {
     /** Unsent reason: everything went. */
