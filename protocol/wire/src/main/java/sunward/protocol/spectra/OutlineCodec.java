@@ -161,7 +161,7 @@ public final class OutlineCodec {
             outline.head[h] = coder.plain(2, outline.head[h]);
         }
         outline.knots = coder.plain(5, outline.knots - 1) + 1;
-        sound &= outline.knots >= 2;
+        sound &= outline.knots >= 2 && outline.knots <= Outline.MAX_KNOTS;
         codeFields(outline);
         int last = outline.knots - 1;
         for (int j = 0; j < outline.knots && sound; j += STRIDE) {
