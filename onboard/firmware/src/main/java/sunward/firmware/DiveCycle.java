@@ -156,7 +156,6 @@ public final class DiveCycle {
      */
     public void tick(long timeMs, int rawPressureE4Dbar, int batteryPercent) {
         double dbar = (rawPressureE4Dbar - computer.tareE4()) * DBAR_E4;
-        computer.battery(batteryPercent);
         if (batteryPercent < plan.lowBatteryPercent && !lowBattery) {
             lowBattery = true;
             computer.fault(Ledger.LOW_BATTERY);

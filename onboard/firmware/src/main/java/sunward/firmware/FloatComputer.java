@@ -159,6 +159,11 @@ public final class FloatComputer {
         }
     }
 
+    /** Charge left in the battery, percent: told before the dive, and again after a loss of power. */
+    public void onBattery(int percent) {
+        ledger.battery(percent);
+    }
+
     /** How the float hangs at its parking depth by its two tilt sensors, 0.01 degree, or {@link RawScan#MISSING}. */
     public void onTrim(int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
         sunSide.trim(0, pitch1Cdeg, roll1Cdeg);
@@ -232,12 +237,13 @@ public final class FloatComputer {
         long sum = 0;
         for (int band = 0; band < bandSums.length; band++) {
             int to = (band + 1) * scan.channels / bandSums.length;
-            bandSums[band] = 0;
+            long bandSum = 0;
             for (int c = band * scan.channels / bandSums.length; c < to; c++) {
                 peak = Math.max(peak, scan.counts[c]);
-                bandSums[band] += scan.counts[c];
+                bandSum += scan.counts[c];
             }
-            sum += bandSums[band];
+            bandSums[band] = bandSum;
+            sum += bandSum;
         }
         boolean saturated = !scan.shutterClosed && peak >= plan.heads[h].fullScaleCounts;
         FloatPlan.Head head = plan.heads[h];
@@ -413,11 +419,6 @@ public final class FloatComputer {
             taken += orders.take(timeMs, heard, length) ? 1 : 0;
         }
         return taken;
-    }
-
-    /** Charge left in the battery, percent. */
-    void battery(int percent) {
-        ledger.battery(percent);
     }
 
     /** Notes a fault in the ledger of the dive under way, or of the next. */

@@ -99,7 +99,6 @@ final class Ledger {
     private int later;
     private boolean closed;
     private int batteryPercent = UNKNOWN;
-    private boolean upKnown;
     private long betweenMs;
     private long startMs;
     private long surfacedMs;
@@ -127,8 +126,7 @@ final class Ledger {
 
     /** Opens the record of a dive; the last fix and the last air pressure before it stay. */
     void start(long timeMs) {
-        betweenMs = upKnown && timeMs > surfacedMs ? timeMs - surfacedMs : plan.betweenDivesMs;
-        upKnown = false;
+        betweenMs = fixKnown() && timeMs > fixMs() ? timeMs - fixMs() : plan.betweenDivesMs;
         startMs = timeMs;
         surfacedMs = timeMs;
         Arrays.fill(lightScans, 0);
@@ -158,7 +156,6 @@ final class Ledger {
     }
 
     void surfaced(long timeMs) {
-        upKnown = true;
         surfacedMs = timeMs;
     }
 
@@ -264,7 +261,6 @@ final class Ledger {
         tareBeforeKnown = false;
         tareAfterKnown = false;
         batteryPercent = UNKNOWN;
-        upKnown = false;
         start(timeMs);
     }
 

@@ -23,6 +23,12 @@ record Both(FloatEvents first, FloatEvents second) implements FloatEvents {
     }
 
     @Override
+    public void battery(int percent) {
+        first.battery(percent);
+        second.battery(percent);
+    }
+
+    @Override
     public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
         first.trim(timeMs, pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);
         second.trim(timeMs, pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);

@@ -28,6 +28,11 @@ public final class ComputerEvents implements FloatEvents {
     }
 
     @Override
+    public void battery(int percent) {
+        computer.onBattery(percent);
+    }
+
+    @Override
     public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
         computer.onTrim(pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);
     }

@@ -214,6 +214,7 @@ public final class Dive {
         double awayS = (world.surfacingMs - nowMs) / 1000.0;
         fix(events, nowMs, awayS * scene.getMotion().getDriftMPerS(), 0);
         events.tare(nowMs, world.pressure.tareBeforeE4Dbar(nowMs - world.surfacingMs));
+        events.battery(BATTERY_PERCENT);
         floatPlan.listenRounds = 0;
         boolean risen = false;
         while (!risen || !up()) {
@@ -272,6 +273,7 @@ public final class Dive {
             powerCut = true;
             nowMs += RESTART_MS;
             events.boot(nowMs);
+            events.battery(BATTERY_PERCENT);
             cycle.boot(nowMs + spoilt.jumpMs(), gaugeE4());
         }
     }

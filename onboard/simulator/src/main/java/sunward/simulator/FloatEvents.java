@@ -16,6 +16,9 @@ public interface FloatEvents {
     /** A reading of the pressure gauge in air, 1e-4 dbar. */
     void tare(long timeMs, int rawPressureE4Dbar);
 
+    /** Charge left in the battery, percent. */
+    void battery(int percent);
+
     /** How the float hangs at its parking depth by its two tilt sensors, 0.01 degree, or {@link RawScan#MISSING}. */
     void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg);
 

@@ -30,6 +30,11 @@ public class MemoryRecording implements Recording, FloatEvents {
     }
 
     @Override
+    public void battery(int percent) {
+        events.add(into -> into.battery(percent));
+    }
+
+    @Override
     public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
         events.add(into -> into.trim(timeMs, pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg));
     }

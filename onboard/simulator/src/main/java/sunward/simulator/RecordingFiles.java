@@ -27,8 +27,8 @@ import sunward.firmware.RawScan;
  *
  * <ul>
  *   <li>{@code events.csv} (UTF-8): one event a line, in order, with the columns {@link #COLUMNS}; a cell that does not
- *       belong to the event, or whose sensor gave nothing, is empty. Events: boot, fix, tare, trim, start_profile, ancillary,
- *       instant, scan, end_profile. Times are ms since 2000-01-01T00:00:00Z, e4 means 1e-4, c 0.01 and m 0.001 of the unit.
+ *       belong to the event, or whose sensor gave nothing, is empty. Events: boot, fix, tare, battery, trim, start_profile,
+ *       ancillary, instant, scan, end_profile. Times are ms since 2000-01-01T00:00:00Z, e4 means 1e-4, c 0.01 and m 0.001 of the unit.
  *   <li>{@code scans.bin}: the 16 bytes {@code "SUNWARD SCANS 1\n"}, then for each scan line in its order as many 16-bit
  *       big-endian counts as its column channels says.
  * </ul>
@@ -45,6 +45,7 @@ public final class RecordingFiles {
             "salinity_mpsu",
             "chlorophyll_ug_per_m3",
             "backscatter_e6_per_m",
+            "battery_percent",
             "head",
             "exposure_code",
             "shutter_closed",
@@ -119,6 +120,11 @@ public final class RecordingFiles {
         @Override
         public void tare(long timeMs, int rawPressureE4Dbar) {
             line("tare", "time_ms", timeMs, "pressure_e4dbar", rawPressureE4Dbar);
+        }
+
+        @Override
+        public void battery(int percent) {
+            line("battery", "battery_percent", percent);
         }
 
         @Override
@@ -307,6 +313,7 @@ public final class RecordingFiles {
             case "fix" ->
                 into.fix(line.whole("time_ms"), line.number("latitude_e5deg"), line.number("longitude_e5deg"));
             case "tare" -> into.tare(line.whole("time_ms"), line.number("pressure_e4dbar"));
+            case "battery" -> into.battery(line.number("battery_percent"));
             case "trim" ->
                 into.trim(
                         line.whole("time_ms"),
@@ -328,7 +335,7 @@ public final class RecordingFiles {
             default ->
                 throw line.wrong(
                         "event",
-                        "boot, fix, tare, trim, start_profile, ancillary, instant, scan or end_profile was expected");
+                        "boot, fix, tare, battery, trim, start_profile, ancillary, instant, scan or end_profile was expected");
         }
     }
 

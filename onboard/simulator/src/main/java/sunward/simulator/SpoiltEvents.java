@@ -81,6 +81,11 @@ final class SpoiltEvents implements FloatEvents {
     }
 
     @Override
+    public void battery(int percent) {
+        into.battery(percent);
+    }
+
+    @Override
     public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
         into.trim(clock(timeMs), pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);
     }

@@ -70,6 +70,11 @@ class DiveTest {
         List<Long> ends = new ArrayList<>();
         DIVE.recording().play(new MemoryRecording() {
             @Override
+            public void battery(int percent) {
+                // not looked at
+            }
+
+            @Override
             public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
                 trims.add(timeMs);
             }

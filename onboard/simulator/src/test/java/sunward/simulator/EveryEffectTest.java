@@ -288,6 +288,11 @@ class EveryEffectTest {
         }
 
         @Override
+        public void battery(int percent) {
+            // not looked at
+        }
+
+        @Override
         public void trim(long timeMs, int pitch1Cdeg, int roll1Cdeg, int pitch2Cdeg, int roll2Cdeg) {
             add("trim", pitch1Cdeg, roll1Cdeg, pitch2Cdeg, roll2Cdeg);
         }

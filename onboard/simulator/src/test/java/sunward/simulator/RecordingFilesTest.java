@@ -43,6 +43,7 @@ class RecordingFilesTest {
         scan.temperatureCdeg = RawScan.MISSING;
         recording.scan(scan);
         recording.ancillary(1235, 28_500, 34_123, 71, RawScan.MISSING);
+        recording.battery(83);
         recording.endProfile(3000);
         return recording;
     }
@@ -62,7 +63,7 @@ class RecordingFilesTest {
         assertEquals(16 + 2 * 2 * 16, Files.size(directory.resolve("first/scans.bin")));
         String scanLine =
                 Files.readAllLines(directory.resolve("first/events.csv")).get(6);
-        assertEquals("scan,2128,,,123456,,,,,1,6,0,-150,,0,0,,,2511,16", scanLine);
+        assertEquals("scan,2128,,,123456,,,,,,1,6,0,-150,,0,0,,,2511,16", scanLine);
     }
 
     @Test
