@@ -521,7 +521,7 @@ final class BasisCoder implements SpectrumModel {
             }
         }
         for (int c = 0; c < CHANNELS; c++) {
-            int novel = cells[c / CELL] * NOVEL_STEP * PER_ROOT_CELL >> 6;
+            int novel = BinUnits.hold((long) cells[c / CELL] * NOVEL_STEP * PER_ROOT_CELL >> 6);
             if (reading) {
                 counts[c] = units.fine((long) predicted[c] + change[c] + novel) + NoiseScale.FINE_PER_UNIT / 2 >> 6;
             }

@@ -28,6 +28,9 @@ final class NoiseScale {
     /** Largest product of gain (sixteenths) and read noise (quarters). */
     static final int MAX_GAIN_READ = 1 << 23;
 
+    /** A level so far below that of the dark is {@link #MIN_FINE} for every head; its product with a level fits a long. */
+    private static final long FAR_BELOW = -(1L << 32);
+
     private long gain = 1;
     private long zeroSquared;
     private long zeroLevel = 1;
@@ -56,7 +59,7 @@ final class NoiseScale {
         }
         long fine = level >= zeroLevel
                 ? (level * level - zeroSquared) / (gain << 10)
-                : Math.max(level - zeroLevel, -(1L << 40)) * zeroLevel / (gain << 9);
+                : Math.max(level - zeroLevel, FAR_BELOW) * zeroLevel / (gain << 9);
         return hold(fine);
     }
 

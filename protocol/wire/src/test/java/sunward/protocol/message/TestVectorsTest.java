@@ -360,8 +360,12 @@ class TestVectorsTest {
     }
 
     private static String text(Outline o, double[][] coefficients) {
-        StringBuilder text = new StringBuilder(
-                String.format(Locale.ROOT, "outline = samples %d, heads %d, knots %d\n", o.samples, o.heads, o.knots));
+        StringBuilder text = new StringBuilder(String.format(
+                Locale.ROOT,
+                "outline = samples %d, heads %s, knots %d\n",
+                o.samples,
+                Arrays.toString(Arrays.copyOf(o.head, o.heads)),
+                o.knots));
         for (int j = 0; j < o.knots; j++) {
             text.append(String.format(
                     Locale.ROOT,

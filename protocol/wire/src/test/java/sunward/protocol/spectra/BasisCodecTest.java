@@ -179,6 +179,29 @@ class BasisCodecTest {
         return bin;
     }
 
+    /** A head of little noise and many electrons to a count, one cell at its brightest: millions of times the cell's noise. */
+    @Test
+    void theLargestNovelCellComesBack() {
+        BlockHeader header = header();
+        header.gainSixteenths = 16_383;
+        header.readNoiseQuarters = 0;
+        BlockCodec.Encoder encoder = CODEC.encoder(CHANNELS);
+        byte[] body = new byte[900]; // no room for channels one by one
+        encoder.begin(body, 0, body.length, header);
+        BinRecord bin = new BinRecord(CHANNELS);
+        bin.samples = CHANNELS;
+        bin.used = 4095;
+        int largest = (1 << 24) - 1;
+        Arrays.fill(bin.counts, 600, 606, largest);
+        assertTrue(encoder.add(bin, 15), "it fits");
+        BinRecord told = read(Arrays.copyOf(body, encoder.finish())).get(0);
+        double sum = 0;
+        for (int c = 600; c < 606; c++) {
+            sum += told.counts[c] / (double) largest / 6;
+        }
+        assertEquals(1, sum, 0.1);
+    }
+
     @Test
     void anyBinsComeBackTheSameWayTwice() {
         for (int seed = 1; seed <= 150; seed++) {
