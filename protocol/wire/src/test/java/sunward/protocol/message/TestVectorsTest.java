@@ -1,7 +1,6 @@
 package sunward.protocol.message;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
-import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
@@ -9,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.HexFormat;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
@@ -32,10 +32,6 @@ import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
 import sunward.protocol.spectra.FirstLook;
 import sunward.protocol.spectra.FirstLookCodec;
-import sunward.protocol.spectra.Outline;
-import sunward.protocol.spectra.OutlineBasis;
-import sunward.protocol.spectra.OutlineCodec;
-import sunward.protocol.spectra.OutlineModel;
 
 /**
  * The files of {@code test-vectors/messages/v0} are what this code writes and reads, to the letter. With {@code
@@ -44,8 +40,8 @@ import sunward.protocol.spectra.OutlineModel;
 class TestVectorsTest {
     private static final Path FOLDER = Path.of("..", "..", "test-vectors", "messages", "v0");
     private static final HexFormat HEX = HexFormat.of();
-    private static final byte[] KEY = HEX.parseHex("000102030405060708090a0b0c0d0e0f101112131415161718191a1b1c1d1e1f");
-    private static final int FLOAT = 77;
+    static final byte[] KEY = HEX.parseHex("000102030405060708090a0b0c0d0e0f101112131415161718191a1b1c1d1e1f");
+    static final int FLOAT = 77;
 
     private final Map<String, String> vectors = new TreeMap<>();
 
@@ -59,13 +55,12 @@ class TestVectorsTest {
         bins("bins-unsealed", null, 5, 4, 24);
         bins("bins-sealed", KEY, 7, 9, 40);
         bins("bins-fields-only", KEY, 3, 4, 0);
-        basisBins();
-        basisBinsFollowed();
-        outline("outline", 720, 2);
-        outline("outline-three-heads", 100, 3);
+        BasisVectors.give(this::add);
+        OutlineVectors.give(this::add);
         samples();
         talk();
         rejected();
+        SpoiltVectors.give(this::vectorBytes, this::add);
         if ("write".equals(System.getProperty("sunward.vectors"))) {
             Files.createDirectories(FOLDER);
             for (Map.Entry<String, String> vector : vectors.entrySet()) {
@@ -183,7 +178,7 @@ class TestVectorsTest {
         writer.begin(Kind.DIVE, true, FLOAT, 12, 0, BlockType.FIRST_LOOK.number(), 0);
         int length = new FirstLookCodec(64)
                 .encode(look, header(24), 1, writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
-        add("first-look", KEY, text(look).replaceAll("(?m)^first", "given first"), bytes(writer, length));
+        add("first-look", KEY, VectorText.text(look).replaceAll("(?m)^first", "given first"), bytes(writer, length));
     }
 
     /** The one repair message of a group of two. */
@@ -207,196 +202,38 @@ class TestVectorsTest {
                 bytes(writer, length));
     }
 
-    private static String text(FirstLook look) {
-        StringBuilder text = new StringBuilder(String.format(
-                Locale.ROOT,
-                "first look = surfaced_s %d, latitude_cdeg %d, longitude_cdeg %d, tare_mdbar %d, messages %d, repair %d\n",
-                look.surfacedS,
-                look.latitudeCdeg,
-                look.longitudeCdeg,
-                look.tareMdbar,
-                look.messagesPlanned,
-                look.repairMessages));
-        for (int h = 0; h < look.heads; h++) {
-            FirstLook.Head head = look.head(h);
-            text.append(String.format(
-                    Locale.ROOT,
-                    "first look head %d = bins %d, top_cm %d, bottom_cm %d, effective_bins %s, scatter %s, misfit %s,"
-                            + " surface_sd %s, attenuation_sd %s\n",
-                    head.number,
-                    head.bins,
-                    head.topCm,
-                    head.bottomCm,
-                    Arrays.toString(head.effectiveBins),
-                    Arrays.toString(head.scatter),
-                    Arrays.toString(head.misfitPercent),
-                    Arrays.toString(head.surfaceSd),
-                    Arrays.toString(head.attenuationSd)));
-            text.append("first look head ").append(head.number).append(" spectra =");
-            for (int i = 0; i < head.samples; i++) {
-                text.append(head.lit[i] ? " " + head.logSurface[i] + "/" + head.logAttenuation[i] : " dark");
-            }
-            text.append('\n');
-        }
-        return text.toString();
-    }
-
     private void bins(String name, byte[] key, int count, int stepCode, int samples) {
         BlockHeader header = header(Math.max(8, samples));
         MessageWriter writer = new MessageWriter(key, 340);
         writer.begin(Kind.DIVE, true, FLOAT, 12, 3, BlockType.BINS.number(), 2);
         BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
         encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
-        StringBuilder given = new StringBuilder(header(header));
+        StringBuilder given = new StringBuilder(VectorText.header(header));
         for (int n = 0; n < count; n++) {
             BinRecord bin = bin(header, n, samples);
-            given.append("given bin ").append(n).append(" = ").append(text(bin, stepCode));
+            given.append("given bin ").append(n).append(" = ").append(VectorText.text(bin, stepCode));
             encoder.add(bin, stepCode);
         }
         add(name, key, given.toString(), bytes(writer, encoder.finish()));
     }
 
-    private static BlockHeader everyChannel() {
-        BlockHeader header = header(720);
-        header.codec = 2;
-        header.channelsPerSample = 1;
-        return header;
-    }
-
-    private static BlockCodec.Encoder begun(MessageWriter writer, BlockHeader header) {
-        writer.begin(Kind.DIVE, true, FLOAT, 12, 3, BlockType.BINS.number(), 2);
-        BlockCodec.Encoder encoder = Codecs.ofNumber(header.codec).encoder(header.samples);
-        encoder.begin(writer.buffer(), writer.bodyOffset(), writer.bodyLimit(), header);
-        return encoder;
-    }
-
-    /** Bins of every channel by codec 2, a smooth spectrum with one narrow line in the second. */
-    private void basisBins() {
-        BlockHeader header = everyChannel();
-        MessageWriter writer = new MessageWriter(KEY, 1960);
-        BlockCodec.Encoder encoder = begun(writer, header);
-        StringBuilder given = new StringBuilder(header(header));
-        for (int n = 0; n < 3; n++) {
-            BinRecord bin = bin(header, n, header.samples);
-            for (int i = 0; i < bin.samples; i++) {
-                long peak = 2_400_000L - 10_000L * Math.abs(i - 200);
-                bin.counts[i] = (int) (Math.max(peak, 20_000) * (100 - 3L * n) / 100) + i * 977 % 401 - 200;
-            }
-            bin.counts[500] += n == 1 ? 90_000 : 0;
-            given.append("given bin ").append(n).append(" = ").append(text(bin, 6));
-            assertTrue(encoder.add(bin, 6), "bin " + n + " fits");
-        }
-        add("bins-basis", KEY, given.toString(), bytes(writer, encoder.finish()));
-    }
-
-    /**
-     * Seven faint spectra that the basis follows, the exposure doubled after the third; a bright cell in the third, a fainter one,
-     * to be stated and not coded, in the sixth; one bin without a spectrum.
-     */
-    private void basisBinsFollowed() {
-        BlockHeader header = everyChannel();
-        MessageWriter writer = new MessageWriter(KEY, 1960);
-        BlockCodec.Encoder encoder = begun(writer, header);
-        StringBuilder given = new StringBuilder(header(header));
-        for (int n = 0; n < 8; n++) {
-            BinRecord bin = bin(header, n, n == 3 ? 0 : header.samples);
-            bin.exposureCode = n < 4 ? 5 : 6;
-            for (int i = 0; i < bin.samples; i++) {
-                int hill = 40_000 - Math.min(40_000, (i - 220) * (i - 220) / 2);
-                int light = (n < 4 ? 1 : 2) * hill * (100 - 4 * n) / 100;
-                boolean marked = n == 2 && i / 6 == 60 || n == 5 && i / 6 == 100;
-                bin.counts[i] = light + i * 977 % 401 - 200 + (marked ? n == 2 ? 6000 : 1200 : 0);
-            }
-            given.append("given bin ").append(n).append(" = ").append(text(bin, 7));
-            assertTrue(encoder.add(bin, 7), "bin " + n + " fits");
-        }
-        add("bins-basis-followed", KEY, given.toString(), bytes(writer, encoder.finish()));
-    }
-
     private void samples() {
         BlockHeader header = header(40);
-        SamplesVector vector = new SamplesVector(KEY, header, n -> bin(header, n, n == 1 ? 0 : header.samples));
-        add("samples", KEY, vector.given(), vector.bytes);
-        Accepted read = (Accepted) MessageReader.read(vector.bytes, KeyRing.of(Map.of(FLOAT, KEY)));
-        vectors.merge("samples.txt", vector.refined(read.message().body()), String::concat);
+        List<BinRecord> coarse = IntStream.range(0, 5)
+                .mapToObj(n -> bin(header, n, n == 1 ? 0 : header.samples))
+                .toList();
+        SamplesVector ofCoarse = new SamplesVector(KEY, header, coarse, 13, 9);
+        samples("samples", ofCoarse, ofCoarse.bytes);
+        samples("spoilt-samples", ofCoarse, ofCoarse.beyond());
+        List<BinRecord> followed = BasisVectors.followed();
+        SamplesVector ofBasis = new SamplesVector(KEY, BasisVectors.everyChannel(), followed, 7, 345);
+        samples("samples-of-basis", ofBasis, ofBasis.bytes);
     }
 
-    /** Five knots, a feature that the spectra of change do not have; with three heads also large misfits and another grid. */
-    private void outline(String name, int samples, int heads) {
-        Outline outline = new Outline();
-        outline.samples = samples;
-        outline.heads = heads;
-        outline.head[1] = 1;
-        outline.head[2] = heads > 2 ? 3 : 0;
-        outline.knots = 5;
-        for (int j = 0; j < outline.knots; j++) {
-            outline.knotCm[j] = 35 + 400 * j * j;
-            outline.exposureCode[j] = j;
-            outline.scatter[j] = j < 4 ? 3 + j : 0;
-            outline.misfitTenths[j] = j < 4 ? 2 * j * (heads > 2 ? 40 : 1) : 0;
-            outline.misfitBand[j] = j == 0 || j == 4 ? 0 : 11 * j;
-            for (int m = 0; m < OutlineBasis.RANK; m++) {
-                outline.wanted[j][m] = ((j * 31 + m * 17) % 23 - 11) / 64.0;
-            }
-        }
-        outline.novelty[1][7] = -25 * OutlineCodec.NOVELTY_STEP;
-        outline.response[1][2] = 12;
-        if (heads > 2) {
-            outline.novelty[2][0] = 40 * OutlineCodec.NOVELTY_STEP; // and straight on beyond its centre
-            outline.response[2][0] = -700;
-            outline.response[2][7] = 31;
-        }
-        BlockHeader header = header(outline.samples);
-        MessageWriter writer = new MessageWriter(KEY, 340);
-        writer.begin(Kind.DIVE, true, FLOAT, 12, 2, BlockType.OUTLINE.number(), 0);
-        int length = new OutlineCodec(new OutlineModel())
-                .encode(outline, header, 0.004, 2, writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
-        assertTrue(length > 0, "the outline fits");
-        add(
-                name,
-                KEY,
-                text(outline, outline.wanted).replaceAll("(?m)^outline", "given outline"),
-                bytes(writer, length));
-    }
-
-    private static String text(Outline o, double[][] coefficients) {
-        StringBuilder text = new StringBuilder(String.format(
-                Locale.ROOT,
-                "outline = samples %d, heads %s, knots %d\n",
-                o.samples,
-                Arrays.toString(Arrays.copyOf(o.head, o.heads)),
-                o.knots));
-        for (int j = 0; j < o.knots; j++) {
-            text.append(String.format(
-                    Locale.ROOT,
-                    "outline knot %d = depth_cm %d, exposure_code %d, scatter %d, misfit_tenths %d,"
-                            + " misfit_band %d, coefficients",
-                    j,
-                    o.knotCm[j],
-                    o.exposureCode[j],
-                    o.scatter[j],
-                    o.misfitTenths[j],
-                    o.misfitBand[j]));
-            for (double coefficient : coefficients[j]) {
-                text.append(String.format(Locale.ROOT, " %.9f", coefficient));
-            }
-            text.append('\n');
-        }
-        for (int g = 0; g < Outline.GROUPS; g++) {
-            text.append("outline novelty ")
-                    .append(g)
-                    .append(" = ")
-                    .append(Arrays.toString(o.novelty[g]))
-                    .append('\n');
-        }
-        for (int h = 0; h < o.heads; h++) {
-            text.append("outline response ")
-                    .append(h)
-                    .append(" = ")
-                    .append(Arrays.toString(o.response[h]))
-                    .append('\n');
-        }
-        return text.toString();
+    private void samples(String name, SamplesVector vector, byte[] bytes) {
+        add(name, KEY, vector.given(), bytes);
+        Accepted read = (Accepted) MessageReader.read(bytes, KeyRing.of(Map.of(FLOAT, KEY)));
+        vectors.merge(name + ".txt", vector.refined(read.message().body()), String::concat);
     }
 
     /** An order with every kind of part but a plan change, a piece of one, a receipt, and an order under the wrong direction's key. */
@@ -468,7 +305,7 @@ class TestVectorsTest {
         body.close(mark);
     }
 
-    private static BlockHeader header(int samples) {
+    static BlockHeader header(int samples) {
         BlockHeader header = new BlockHeader();
         header.codec = 1;
         header.head = 1;
@@ -482,7 +319,7 @@ class TestVectorsTest {
     }
 
     /** Invented, from whole-number arithmetic alone: a spectrum that fades and reddens from bin to bin. */
-    private static BinRecord bin(BlockHeader header, int n, int samples) {
+    static BinRecord bin(BlockHeader header, int n, int samples) {
         BinRecord bin = new BinRecord(header.samples);
         bin.head = header.head;
         bin.bin = 2 * n + 1;
@@ -562,7 +399,7 @@ class TestVectorsTest {
         return bytes;
     }
 
-    private static byte[] bytes(MessageWriter writer, int bodyLength) {
+    static byte[] bytes(MessageWriter writer, int bodyLength) {
         return Arrays.copyOf(writer.buffer(), writer.finish(bodyLength));
     }
 
@@ -606,92 +443,6 @@ class TestVectorsTest {
                 m.block(),
                 m.part(),
                 HEX.formatHex(m.body()));
-        return text.replace(System.lineSeparator(), "\n")
-                + (m.kind() != Kind.DIVE ? "" : m.block() == BlockType.BINS.number() ? decodedBins(m.body()) : "")
-                + (m.kind() == Kind.DIVE && m.block() == BlockType.FIRST_LOOK.number() ? decodedLook(m.body()) : "")
-                + (m.kind() == Kind.DIVE && m.block() == BlockType.OUTLINE.number() ? decodedOutline(m.body()) : "");
-    }
-
-    private static String decodedOutline(byte[] body) {
-        BlockHeader header = new BlockHeader();
-        Outline outline = new Outline();
-        boolean sound = new OutlineCodec(new OutlineModel()).decode(body, 0, body.length, header, outline);
-        return header(header) + (sound ? text(outline, outline.coefficient) + "end = well\n" : "end = spoilt\n");
-    }
-
-    private static String decodedLook(byte[] body) {
-        BlockHeader header = new BlockHeader();
-        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 1024);
-        boolean sound = new FirstLookCodec(1024).decode(body, 0, body.length, header, look);
-        return header(header) + (sound ? text(look) + "end = well\n" : "end = spoilt\n");
-    }
-
-    private static String decodedBins(byte[] body) {
-        BlockCodec.Decoder decoder = Codecs.ofBody(body).decoder(1024);
-        BlockHeader header = new BlockHeader();
-        int state = decoder.begin(body, 0, body.length, header);
-        StringBuilder text = new StringBuilder(header(header));
-        BinRecord bin = new BinRecord(1024);
-        for (int n = 0; state != BlockCodec.Decoder.SPOILT; n++) {
-            state = decoder.next(bin);
-            if (state == BlockCodec.Decoder.END) {
-                return text.append("end = well\n").toString();
-            }
-            if (state == BlockCodec.Decoder.BIN) {
-                text.append("bin ").append(n).append(" = ").append(text(bin, decoder.stepCode()));
-                if (header.codec == 2) {
-                    text.append("bin ").append(n).append(" misfit = ");
-                    text.append(Arrays.toString(bin.misfit)).append('\n');
-                }
-            }
-        }
-        return text.append("end = spoilt\n").toString();
-    }
-
-    private static String header(BlockHeader h) {
-        return String.format(
-                Locale.ROOT,
-                "block header = codec %d, head %d, samples %d, channels_per_sample %d, gain_sixteenths %d,"
-                        + " read_noise_quarters %d, calibration_tag %08x, plan_tag %08x\n",
-                h.codec,
-                h.head,
-                h.samples,
-                h.channelsPerSample,
-                h.gainSixteenths,
-                h.readNoiseQuarters,
-                h.calibrationTag,
-                h.planTag);
-    }
-
-    private static String text(BinRecord b, int stepCode) {
-        String counts =
-                IntStream.range(0, b.samples).mapToObj(i -> " " + b.counts[i]).collect(Collectors.joining());
-        return String.format(
-                Locale.ROOT,
-                "step_code %d, bin %d, pass %d, shaded %b, exposure_code %d, mixed_exposure %b, used %d, rejected %d,"
-                        + " shaded_scans %d, pressure_mdbar %d, time_s %d, offset_mm %d, depth_sd_mm %d, tilt_cdeg %d,"
-                        + " antisun_deg %d, fallback %d, dark_counts %d, dark_scans %d, spread %d %d %d, counts%s\n",
-                stepCode,
-                b.bin,
-                b.pass,
-                b.shaded,
-                b.exposureCode,
-                b.mixedExposure,
-                b.used,
-                b.rejected,
-                b.shadedScans,
-                b.pressureMdbar,
-                b.timeS,
-                b.offsetMm,
-                b.depthSdMm,
-                b.tiltCdeg,
-                b.antisunDeg,
-                b.fallback,
-                b.darkCounts,
-                b.darkScans,
-                b.spread[0],
-                b.spread[1],
-                b.spread[2],
-                counts);
+        return text.replace(System.lineSeparator(), "\n") + VectorText.decoded(m);
     }
 }
