@@ -108,7 +108,7 @@ final class BasisVectors {
                     bin.bin = b;
                     bin.pressureMdbar = (b <= 50 ? 200 * b - 100 : b <= 140 ? 1000 * b - 40_500 : 2000 * b - 181_000)
                             + 37 * (n % 5 - 2);
-                    bin.timeS = 850_690_300L + (121_000 - bin.pressureMdbar) / 90 + 11 * n;
+                    bin.timeS = 850_690_300L + (121_000 - bin.pressureMdbar) / 90 + 11L * n;
                     bin.offsetMm = 240 + 7 * n * (n % 3 - 1);
                     bin.exposureCode = exposure[n];
                     bin.antisunDeg = antisun[n];
@@ -129,7 +129,7 @@ final class BasisVectors {
     private static BinRecord ragged() {
         BinRecord bin = bin(0, true);
         for (int i = 0; i < bin.samples; i++) {
-            bin.counts[i] = 200_000 + i * i * 7919 % 40_009;
+            bin.counts[i] = 200_000 + i * i * 3571 % 40_009;
         }
         return bin;
     }
