@@ -30,8 +30,6 @@ import sunward.protocol.spectra.BinRecord;
 import sunward.protocol.spectra.BlockCodec;
 import sunward.protocol.spectra.BlockHeader;
 import sunward.protocol.spectra.Codecs;
-import sunward.protocol.spectra.FirstLook;
-import sunward.protocol.spectra.FirstLookCodec;
 
 /**
  * The files of {@code test-vectors/messages/v0} are what this code writes and reads, to the letter. With {@code
@@ -49,7 +47,7 @@ class TestVectorsTest {
     void filesAndCodeAgreeToTheLetter() throws IOException {
         ledger();
         ancillary();
-        firstLook();
+        FirstLookVectors.give(this::add);
         repair();
         bins("bins-one-small", null, 1, 6, 8);
         bins("bins-unsealed", null, 5, 4, 24);
@@ -140,45 +138,6 @@ class TestVectorsTest {
                         + " mean 1.9 and 1.5, s.d. 1.0 and 0.8, largest 4.7 and 3.8, heading 175 and not known, length 0.96"
                         + " and 0, turned 50 and -166\n",
                 bytes(writer, body.length()));
-    }
-
-    /** Two heads of 24 samples, the last three of them dark, one head with fewer. */
-    private void firstLook() {
-        FirstLook look = new FirstLook(FirstLook.MAX_HEADS, 64);
-        look.surfacedS = 850_693_200;
-        look.placeKnown = true;
-        look.latitudeCdeg = 1100;
-        look.longitudeCdeg = 14_200;
-        look.tareKnown = true;
-        look.tareMdbar = -12;
-        look.messagesPlanned = 48;
-        look.repairMessages = 12;
-        look.heads = 2;
-        for (int h = 0; h < look.heads; h++) {
-            FirstLook.Head head = look.head(h);
-            head.number = h;
-            head.samples = 24 - 2 * h;
-            head.bins = 90 + h;
-            head.topCm = 52;
-            head.bottomCm = 1984 - 6 * h;
-            for (int r = 0; r < FirstLook.REGIONS; r++) {
-                head.effectiveBins[r] = 80 - 12 * r;
-                head.scatter[r] = 120 + 24 * r;
-                head.misfitPercent[r] = 88;
-                head.surfaceSd[r] = 20 + 12 * r * r;
-                head.attenuationSd[r] = 60 + 40 * r * r;
-            }
-            for (int i = 0; i < head.samples; i++) {
-                head.lit[i] = i < head.samples - 3;
-                head.logSurface[i] = head.lit[i] ? 850_000 - 900 * i * i + 4000 * (i % 5) + 300 * h : 0;
-                head.logAttenuation[i] = head.lit[i] ? -220_000 + 700 * i * i - 250 * (i % 3) * h : 0;
-            }
-        }
-        MessageWriter writer = new MessageWriter(KEY, 340);
-        writer.begin(Kind.DIVE, true, FLOAT, 12, 0, BlockType.FIRST_LOOK.number(), 0);
-        int length = new FirstLookCodec(64)
-                .encode(look, header(24), 1, writer.buffer(), writer.bodyOffset(), writer.bodyLimit());
-        add("first-look", KEY, VectorText.text(look).replaceAll("(?m)^first", "given first"), bytes(writer, length));
     }
 
     /** The one repair message of a group of two. */

@@ -80,13 +80,15 @@ final class VectorText {
     }
 
     static String text(FirstLook look) {
+        String place = look.placeKnown
+                ? "latitude_cdeg " + look.latitudeCdeg + ", longitude_cdeg " + look.longitudeCdeg
+                : "place not known";
         StringBuilder text = new StringBuilder(String.format(
                 Locale.ROOT,
-                "first look = surfaced_s %d, latitude_cdeg %d, longitude_cdeg %d, tare_mdbar %d, messages %d, repair %d\n",
+                "first look = surfaced_s %d, %s, %s, messages %d, repair %d\n",
                 look.surfacedS,
-                look.latitudeCdeg,
-                look.longitudeCdeg,
-                look.tareMdbar,
+                place,
+                look.tareKnown ? "tare_mdbar " + look.tareMdbar : "tare not known",
                 look.messagesPlanned,
                 look.repairMessages));
         for (int h = 0; h < look.heads; h++) {
