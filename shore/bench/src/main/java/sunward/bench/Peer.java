@@ -137,15 +137,28 @@ interface Peer {
         @Override
         public int bytes(Picture picture) {
             int fields = fieldBytes(picture);
-            long[] plain = flat(picture.rows(), 1 << BITS - 1);
+            int least = Arrays.stream(picture.rows())
+                    .flatMapToInt(Arrays::stream)
+                    .min()
+                    .orElse(0);
+            long[] plain = flat(picture.rows(), Math.max(1 << BITS - 1, -least));
             long[] mapped = flat(Delta.twoWay(picture.rows()), 0);
             for (int i = 0; i < mapped.length; i++) {
                 mapped[i] = mapped[i] << 1 ^ mapped[i] >> 63;
             }
             int best = Math.min(
-                    size(new AdaptiveRice(BITS, 16, 45, true, false), plain),
-                    size(new AdaptiveRice(BITS + 2, 16, 45, false, false), mapped));
+                    size(new AdaptiveRice(bits(plain, BITS), 16, 45, true, false), plain),
+                    size(new AdaptiveRice(bits(mapped, BITS + 2), 16, 45, false, false), mapped));
             return fields + best;
+        }
+
+        /** Bits of a sample: the usual number, or more where a sample needs them. */
+        private static int bits(long[] samples, int usual) {
+            long any = 0;
+            for (long sample : samples) {
+                any |= sample;
+            }
+            return Math.max(usual, Long.SIZE - Long.numberOfLeadingZeros(any));
         }
 
         private static int size(AdaptiveRice coder, long[] samples) {

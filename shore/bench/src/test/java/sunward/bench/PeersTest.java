@@ -62,6 +62,18 @@ class PeersTest {
         }
     }
 
+    /** At the finest steps a bright or badly dark sample needs more than the usual bits: no peer's range may cost it the dive. */
+    @Test
+    void peersTakeLargeNumbers() {
+        int[][] rows = noisyRows(6, 40, 90);
+        rows[3][5] = 70_000;
+        rows[7][0] = -70_000;
+        Picture picture = new Picture(rows, new int[40][18]);
+        for (Peer peer : Peer.all()) {
+            assertTrue(peer.bytes(picture) > 0, peer.name());
+        }
+    }
+
     /** By hand: units and counts are each other's inverse, and one unit is one standard deviation. */
     @Test
     void noiseUnitsAreStandardDeviations() {
