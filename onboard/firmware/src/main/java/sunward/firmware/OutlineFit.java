@@ -404,10 +404,11 @@ final class OutlineFit {
                     continue;
                 }
                 OutlineModel.mix(o, o.wanted, depthM(i), at);
+                double[] ceilingOrNull = OutlineModel.ceilingOrNull(o, o.wanted, depthM(i));
                 double t = exposureS();
                 double waves = waves(depthM(i), bin.used) + LEAST_VARIANCE;
                 for (int k = 0; k < n; k++) {
-                    double rate = Trig.exp(model.log(at, first + k) + offset[k]);
+                    double rate = Trig.exp(model.log(at, ceilingOrNull, first + k) + offset[k]);
                     double r = Math.max(-1, Math.min(1, bin.counts[first + k] / (64 * t * rate) - 1));
                     double w = 1 / (model.noise(rate, bin.used, t) + waves);
                     sums[0][k] += w;

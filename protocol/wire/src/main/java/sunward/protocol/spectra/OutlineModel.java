@@ -189,6 +189,23 @@ public final class OutlineModel {
         return Trig.cos(Math.PI * (sample + 0.5) / samples);
     }
 
+    /**
+     * Coefficients that light at a depth may not exceed: those of the knot above where its layer is more than {@link #THICK}
+     * times as thick as the one before, else null. Such a layer reaches from the lowest light to the bottom; what is said of it
+     * rests on dark bins, and light that grew downward there would be invented.
+     */
+    public static double[] ceilingOrNull(Outline outline, double[][] c, double depthM) {
+        int b = outline.layer(depthM);
+        int[] cm = outline.knotCm;
+        return b > 0 && cm[b + 1] - cm[b] > THICK * (cm[b] - cm[b - 1]) ? c[b] : null;
+    }
+
+    /** ln of counts per second at a sample, held to a ceiling's where there is one. */
+    public double log(double[] coefficient, double[] ceilingOrNull, int sample) {
+        double sum = log(coefficient, sample);
+        return ceilingOrNull == null ? sum : Math.min(sum, log(ceilingOrNull, sample));
+    }
+
     /** Fills the coefficients at a depth of a finished outline. */
     public static void mix(Outline outline, double[][] c, double depthM, double[] into) {
         int layer = outline.layer(depthM);
@@ -238,12 +255,13 @@ public final class OutlineModel {
     /** Same, of some samples from a first one on. */
     public void at(Outline outline, int headIndex, double depthM, int first, int count, double[] into) {
         mix(outline, outline.coefficient, depthM, mixed);
+        double[] ceilingOrNull = ceilingOrNull(outline, outline.coefficient, depthM);
         int[] novelty = outline.novelty[outline.group(outline.layer(depthM))];
         for (int i = 0; i < count; i++) {
             int k = first + i;
             double place = Math.max(0, Math.min(Outline.BANDS - 1, (k + 0.5) * Outline.BANDS / samples - 0.5));
             int band = Math.min(Outline.BANDS - 2, (int) place);
-            double sum = log(mixed, k)
+            double sum = log(mixed, ceilingOrNull, k)
                     + (novelty[band] + (place - band) * (novelty[band + 1] - novelty[band])) / Outline.FINE
                     + response(outline.response[headIndex], k);
             into[i] = Math.max(-LARGEST_LOG, Math.min(LARGEST_LOG, sum));

@@ -117,6 +117,33 @@ class OutlineCodecTest {
         assertTrue(refused > 300, refused + " of 400 refused");
     }
 
+    /** The last layer reaches from the lowest light to the bottom: whatever dark bins made of its coefficients, light does not grow there. */
+    @Test
+    void lightDoesNotGrowDownAThickLayer() {
+        for (long seed = 0; seed < 20; seed++) {
+            Outline o = made(seed, 720);
+            int last = o.knots - 1;
+            o.knotCm[last] = o.knotCm[last - 1] + 4 * (o.knotCm[last - 1] - o.knotCm[last - 2]);
+            SplittableRandom random = new SplittableRandom(seed);
+            for (int m = 0; m < OutlineBasis.RANK; m++) {
+                o.coefficient[last][m] = random.nextDouble(-300, 300);
+            }
+            model.start(header(720));
+            double[] top = new double[720];
+            double[] below = new double[720];
+            model.at(o, 0, o.knotCm[last - 1] / 100.0, top);
+            boolean falls = false;
+            for (double share = 0.1; share <= 1; share += 0.3) {
+                model.at(o, 0, (o.knotCm[last - 1] + share * (o.knotCm[last] - o.knotCm[last - 1])) / 100, below);
+                for (int k = 0; k < 720; k++) {
+                    assertTrue(below[k] <= top[k] + 1e-9, "seed " + seed + ", sample " + k);
+                    falls |= below[k] < top[k] - 0.1;
+                }
+            }
+            assertTrue(falls, "seed " + seed + ": it may fall");
+        }
+    }
+
     @Test
     void tooLittleRoomIsSaid() {
         assertEquals(-1, codec.encode(made(1, 720), header(720), SHORTEST_S, 0, body, 0, 60));
