@@ -61,8 +61,8 @@ public final class Database {
         try {
             connection.rollback();
         } catch (SQLException e) {
-            // On a full disk SQLite has undone it already; then the driver begins no new transaction: from there on each
-            // statement would count alone, and every commit fail.
+            // On a full disk SQLite has undone it already; then the driver begins no new transaction.
+            // From there on each statement would count alone, and every commit fail.
             try (Statement statement = connection.createStatement()) {
                 statement.execute("BEGIN");
             } catch (SQLException also) {
