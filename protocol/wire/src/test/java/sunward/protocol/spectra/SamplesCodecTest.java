@@ -183,9 +183,14 @@ class SamplesCodecTest {
         long before = threads.getThreadAllocatedBytes(thread);
         threads.getThreadAllocatedBytes(thread);
         long counter = threads.getThreadAllocatedBytes(thread) - before;
-        long start = threads.getThreadAllocatedBytes(thread);
-        int bodies = refine(encoder, base, own, spectra, darkNoise, body);
-        long allocated = threads.getThreadAllocatedBytes(thread) - start;
+        // The machine itself may allocate once, when it compiles or links; the encoder would in every round.
+        long allocated = Long.MAX_VALUE;
+        int bodies = 0;
+        for (int round = 0; round < 5; round++) {
+            long start = threads.getThreadAllocatedBytes(thread);
+            bodies = refine(encoder, base, own, spectra, darkNoise, body);
+            allocated = Math.min(allocated, threads.getThreadAllocatedBytes(thread) - start);
+        }
         assertTrue(bodies > 5, bodies + " bodies");
         assertTrue(allocated <= counter, allocated + " bytes allocated, the counter itself " + counter);
     }
